@@ -1,0 +1,67 @@
+"""The hourly record: one year of weather as arrays, checked when built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+HOURS = 8760
+
+
+@dataclass(frozen=True)
+class Climate:
+    """One year of weather, hour by hour, in local standard time.
+
+    Element k of every array belongs to hour k + 1 of the year. Sun and rain are what came in the
+    60 minutes *before* its end (k, k + 1]; the other values are readings *at* its end. The sun's
+    position for element k is therefore taken at k + 0.5 h.
+
+    Parameters
+    ----------
+    name, place, source : str
+        Short name, place in words, where the data come from.
+    latitude, longitude : float
+        North and east positive. [deg]
+    time_zone : float
+        Hours ahead of universal time (negative in America). [h]
+    elevation : float
+        Height above the sea. [m]
+    temperature, dew_point : (8760,) ndarray
+        Air temperature and dew point. [degC]
+    pressure : (8760,) ndarray
+        Station pressure. [Pa]
+    wind_speed, wind_direction : (8760,) ndarray
+        Wind at 10 m [m/s] and where it comes from, clockwise from north [deg].
+    sun_global, sun_direct, sun_diffuse : (8760,) ndarray
+        Mean irradiance of the hour: global and diffuse on the horizontal, direct on a plane
+        facing the sun. [W/m2]
+    cloud : (8760,) ndarray
+        Opaque sky cover, 0 to 1. [-]
+    rain : (8760,) ndarray or None
+        Rain depth of the hour; None where no rain is known. [mm]
+    notes : tuple of str
+        What was filled, scaled or assumed, in words.
+    """
+
+    name: str
+    place: str
+    source: str
+    latitude: float
+    longitude: float
+    time_zone: float
+    elevation: float
+    temperature: Array
+    dew_point: Array
+    pressure: Array
+    wind_speed: Array
+    wind_direction: Array
+    sun_global: Array
+    sun_direct: Array
+    sun_diffuse: Array
+    cloud: Array
+    rain: Array | None = None
+    notes: tuple[str, ...] = ()

@@ -1,0 +1,123 @@
+"""Every error that moistwall raises on purpose.
+
+MoistwallError
+├── InputError (ValueError)          something given is wrong: exit code 2
+│   ├── UnitError                    a text that is not a quantity of the wanted kind
+│   ├── MaterialError                a material that is unknown or cannot be right
+│   ├── AssemblyError                an assembly file that cannot be resolved
+│   └── ClimateError                 a year of weather that is incomplete or impossible
+├── ConvergenceError (RuntimeError)  a step was not solved: exit code 1
+├── BalanceError (ArithmeticError)   what was solved does not close: exit code 1
+└── ResultError (ValueError)         a saved result that cannot be read: exit code 1
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One mistake in the input: where it stands, what stands there, what is wrong, what to do.
+
+    Parameters
+    ----------
+    file : str
+        File (or the name of the argument) that holds the mistake; may be empty.
+    field : str
+        Path of the field inside it, such as ``layer[2].thickness``; may be empty.
+    value : str
+        The value given, as text; may be empty when something is missing.
+    problem : str
+        What is wrong with it.
+    remedy : str
+        What would be right.
+    """
+
+    file: str
+    field: str
+    value: str
+    problem: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        place = ": ".join(part for part in (self.file, self.field) if part)
+        given = f" (got {self.value})" if self.value else ""
+        remedy = f"; {self.remedy}" if self.remedy else ""
+        return f"{place + ': ' if place else ''}{self.problem}{given}{remedy}"
+
+
+class MoistwallError(Exception):
+    """Root of every error that moistwall raises on purpose."""
+
+
+class InputError(MoistwallError, ValueError):
+    """Something given is wrong; carries every mistake found, not only the first.
+
+    Parameters
+    ----------
+    faults : sequence of Fault or str
+        The mistakes; a plain text becomes a fault without a place.
+    """
+
+    def __init__(self, faults: Sequence[Fault] | Fault | str) -> None:
+        if isinstance(faults, str):
+            faults = (Fault("", "", "", faults),)
+        elif isinstance(faults, Fault):
+            faults = (faults,)
+        self.faults: tuple[Fault, ...] = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Fault, ...]]]:
+        return type(self), (self.faults,)
+
+
+class UnitError(InputError):
+    """A text that is not a quantity of the wanted kind."""
+
+
+class MaterialError(InputError):
+    """A material that is unknown or cannot be right."""
+
+
+class AssemblyError(InputError):
+    """An assembly file that cannot be resolved to a section."""
+
+
+class ClimateError(InputError):
+    """A year of weather that is incomplete or impossible."""
+
+
+class ConvergenceError(MoistwallError, RuntimeError):
+    """A step was not solved, whatever its length.
+
+    Parameters
+    ----------
+    hour : int
+        Hour of the run (0 = first) in which it happened.
+    cell : int
+        Cell with the largest correction, counted from outside.
+    layer : str
+        Name of the layer that this cell belongs to.
+    residual : float
+        Largest correction of the last pass, in units of the tolerance. [-]
+    """
+
+    def __init__(self, hour: int, cell: int, layer: str, residual: float) -> None:
+        self.hour, self.cell, self.layer, self.residual = hour, cell, layer, residual
+        super().__init__(
+            f"hour {hour}: no solution in cell {cell} of '{layer}' at the shortest step; "
+            f"the last pass still moved it by {residual:.3g} times the tolerance"
+        )
+
+    def __reduce__(self) -> tuple[type[ConvergenceError], tuple[int, int, str, float]]:
+        return type(self), (self.hour, self.cell, self.layer, self.residual)
+
+
+class BalanceError(MoistwallError, ArithmeticError):
+    """What was solved does not close: a balance or the storage drift is over its limit."""
+
+
+class ResultError(MoistwallError, ValueError):
+    """A saved result that cannot be read."""

@@ -1,0 +1,204 @@
+"""The section: an assembly resolved to frozen SI numbers, from outside to inside.
+
+It is the only thing that the loads, the solver and the assessment accept. No text of units, no files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.errors import AssemblyError, Fault
+from moistwall.material import Material
+
+Array = NDArray[np.float64]
+GapKind = Literal["sealed", "drained", "vented", "ventilated"]
+
+
+@dataclass(frozen=True)
+class Layer:
+    """A material with a thickness.
+
+    Parameters
+    ----------
+    name : str
+        Name shown to people; unique in the section.
+    material : Material
+        What it is made of.
+    thickness : float
+        Thickness. [m]
+    initial_rh : float
+        Relative humidity of its pore air at the start of the first year. [-]
+    """
+
+    name: str
+    material: Material
+    thickness: float
+    initial_rh: float = 0.7
+
+
+@dataclass(frozen=True)
+class Film:
+    """A sheet or coat: a permeance and next to no storage.
+
+    Parameters
+    ----------
+    name : str
+        Name shown to people; unique in the section.
+    rh : (n,) ndarray
+        Mean relative humidities across it at which permeance is given, rising. [-]
+    permeance : (n,) ndarray
+        Permeance at them; linear between, constant beyond. [kg/(m2 s Pa)]
+    emittance, absorptance : float or None
+        Surface properties where it is the face of a gap or of the section; None keeps those of
+        the layer behind it. [-]
+    facer : bool
+        True if it is the facer of a board, and not laid by itself.
+    """
+
+    name: str
+    rh: Array
+    permeance: Array
+    emittance: float | None = None
+    absorptance: float | None = None
+    facer: bool = False
+
+
+@dataclass(frozen=True)
+class Gap:
+    """An air space between two layers.
+
+    Parameters
+    ----------
+    name : str
+        Name shown to people; unique in the section.
+    depth : float
+        Depth. [m]
+    kind : {'sealed', 'drained', 'vented', 'ventilated'}
+        How it meets outdoor air.
+    convection : float
+        Convective coefficient of each of its two faces. [W/(m2 K)]
+    air_changes : float or (n_hours,) ndarray
+        Outdoor air through it, in gap volumes an hour; 0 if sealed. An array holds the mean of
+        each hour of the year. [1/h]
+    """
+
+    name: str
+    depth: float
+    kind: GapKind
+    convection: float
+    air_changes: float | Array = 0.0
+
+
+Part = Layer | Film | Gap
+
+
+@dataclass(frozen=True)
+class Face:
+    """The surface between the section and the air at one of its ends.
+
+    Parameters
+    ----------
+    emittance, absorptance : float
+        Long-wave emittance and solar absorptance. [-]
+    holds : float
+        Dew or rain that stays on it before it runs down. [kg/m2]
+    """
+
+    emittance: float = 0.9
+    absorptance: float = 0.6
+    holds: float = 0.1
+
+
+@dataclass(frozen=True)
+class Section:
+    """Layers, films and gaps from outside to inside, with the faces at both ends.
+
+    Parameters
+    ----------
+    name : str
+        Name shown to people.
+    parts : tuple of Layer, Film or Gap
+        From outside to inside.
+    outer, inner : Face
+        The two end faces.
+    tilt : float
+        Angle between the outer face and the ground: 90 for a wall, 0 for a flat roof. [deg]
+    azimuth : float
+        Direction that the outer face looks to, clockwise from north. [deg]
+    water_control : str
+        Name of the layer or film that keeps rain out; empty if none is named.
+    room_temperature : float
+        Air temperature inside. [degC]
+    room_rh : float
+        Relative humidity inside. [-]
+    room_film : float
+        Heat transfer coefficient of the inner face, convection and radiation together. [W/(m2 K)]
+    room_vapor_film : float
+        Vapor transfer coefficient of the inner face. [kg/(m2 s Pa)]
+    gap_holds : float
+        Dew or rain that stays on a face of a gap before it runs down. [kg/m2]
+    defaults : tuple of str
+        What was not given and therefore assumed, in words.
+    from_memory : tuple of str
+        Which values rest on memory alone, in words.
+
+    Raises
+    ------
+    AssemblyError
+        If the parts cannot stand in this order.
+    """
+
+    name: str
+    parts: tuple[Part, ...]
+    outer: Face = field(default_factory=Face)
+    inner: Face = field(default_factory=Face)
+    tilt: float = 90.0
+    azimuth: float = 180.0
+    water_control: str = ""
+    room_temperature: float = 23.9
+    room_rh: float = 0.5
+    room_film: float = 8.0
+    room_vapor_film: float = 2.0e-8
+    gap_holds: float = 0.1
+    defaults: tuple[str, ...] = ()
+    from_memory: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        faults: list[Fault] = []
+        where = f"section '{self.name}'"
+        if not any(isinstance(part, Layer) for part in self.parts):
+            faults.append(Fault(where, "parts", "", "has no layer", "give at least one layer"))
+        names = [part.name for part in self.parts]
+        for name in sorted({name for name in names if names.count(name) > 1}):
+            faults.append(Fault(where, "parts", name, "two parts have the same name"))
+        solid = [part for part in self.parts if not isinstance(part, Film)]
+        for before, after in zip(solid, solid[1:], strict=False):
+            if isinstance(before, Gap) and isinstance(after, Gap):
+                faults.append(
+                    Fault(where, after.name, "", "a gap must not lie against another gap")
+                )
+        for end in solid[:1] + solid[-1:]:
+            if isinstance(end, Gap):
+                faults.append(
+                    Fault(where, end.name, "", "a gap must have a layer on both of its sides")
+                )
+        if self.water_control and self.water_control not in names:
+            faults.append(
+                Fault(where, "water_control", self.water_control, "names no part of the section")
+            )
+        if faults:
+            raise AssemblyError(faults)
+
+    @property
+    def layers(self) -> tuple[Layer, ...]:
+        """The layers, from outside to inside."""
+        return tuple(part for part in self.parts if isinstance(part, Layer))
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """The gaps, from outside to inside."""
+        return tuple(part for part in self.parts if isinstance(part, Gap))

@@ -217,7 +217,9 @@ def storage_from_table(
     Storage
         Curve through (0, 0), the points and (1, free).
     """
-    curve = PchipInterpolator(np.concatenate(([0.0], rh, [1.0])), np.concatenate(([0.0], content, [free])))
+    curve = PchipInterpolator(
+        np.concatenate(([0.0], rh, [1.0])), np.concatenate(([0.0], content, [free]))
+    )
     return Storage(lambda ln_rh: np.asarray(curve(np.exp(ln_rh))), free, holds, over_suction)
 
 
@@ -239,9 +241,7 @@ def storage_of_pore_air(porosity: float, holds: float) -> Storage:
     return Storage(lambda ln_rh: saturated * np.exp(ln_rh), saturated, holds)
 
 
-def diffusivity_from_absorption(
-    absorption: float, free: float
-) -> Callable[[Array], Array]:
+def diffusivity_from_absorption(absorption: float, free: float) -> Callable[[Array], Array]:
     """Liquid diffusivity that belongs to a water absorption coefficient.
 
     Parameters

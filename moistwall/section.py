@@ -16,6 +16,7 @@ from moistwall.material import Material
 
 Array = NDArray[np.float64]
 GapKind = Literal["sealed", "drained", "vented", "ventilated"]
+Seams = Literal["taped", "lapped", "open"]
 
 
 @dataclass(frozen=True)
@@ -130,7 +131,8 @@ class Section:
     azimuth : float
         Direction that the outer face looks to, clockwise from north. [deg]
     water_control : str
-        Name of the layer or film that keeps rain out; empty if none is named.
+        Name of the part that keeps rain out; empty if none is named. Of a board with facers or a
+        coating it is the outermost part, since rain meets that one.
     room_temperature : float
         Air temperature inside. [degC]
     room_rh : float
@@ -145,6 +147,8 @@ class Section:
         What was not given and therefore assumed, in words.
     from_memory : tuple of str
         Which values rest on memory alone, in words.
+    seams : {'taped', 'lapped', 'open'} or None
+        How the sheets of the water-control layer meet; None if there is none.
 
     Raises
     ------
@@ -166,6 +170,7 @@ class Section:
     gap_holds: float = 0.1
     defaults: tuple[str, ...] = ()
     from_memory: tuple[str, ...] = ()
+    seams: Seams | None = None
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []

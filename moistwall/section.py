@@ -1,11 +1,13 @@
 """The section: an assembly resolved to frozen SI numbers, from outside to inside.
 
-It is the only thing that the loads, the solver and the assessment accept. No text of units, no files.
+It is the only thing that the loads, the solver and the assessment accept. No text of
+units, no files.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -181,7 +183,7 @@ class Section:
         for name in sorted({name for name in names if names.count(name) > 1}):
             faults.append(Fault(where, "parts", name, "two parts have the same name"))
         solid = [part for part in self.parts if not isinstance(part, Film)]
-        for before, after in zip(solid, solid[1:], strict=False):
+        for before, after in pairwise(solid):
             if isinstance(before, Gap) and isinstance(after, Gap):
                 faults.append(
                     Fault(where, after.name, "", "a gap must not lie against another gap")

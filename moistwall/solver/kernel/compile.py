@@ -1,0 +1,94 @@
+"""The decorator that compiles the kernel, with a cache that cannot serve a stale function.
+
+numba's own cache looks only at the file that holds the compiled function, not at the functions it
+calls. The cache folder is therefore named after a hash of *all* sources that end up in compiled
+code and of the versions that compile them: change one line anywhere and a new folder is used.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import platform
+import sys
+import tempfile
+import warnings
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import llvmlite
+import numba
+from numba.core import config
+
+import moistwall.air
+import moistwall.material
+
+
+def source_files() -> list[Path]:
+    """Files whose text ends up in compiled code."""
+    return [
+        Path(moistwall.air.__file__),
+        Path(moistwall.material.__file__),
+        *sorted(Path(__file__).parent.glob("*.py")),
+    ]
+
+
+def source_hash() -> str:
+    """Hash of all compiled sources, of numba, llvmlite, Python and the processor's kind."""
+    digest = hashlib.sha256()
+    for path in source_files():
+        digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
+    for version in (numba.__version__, llvmlite.__version__, sys.version, platform.machine()):
+        digest.update(version.encode() + b"\0")
+    return digest.hexdigest()[:20]
+
+
+def cache_root() -> Path:
+    """Folder under which compiled kernels are kept; ``MOISTWALL_CACHE`` overrides it."""
+    named = os.environ.get("MOISTWALL_CACHE")
+    if named:
+        return Path(named)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA", Path.home())) / "moistwall" / "cache"
+    return Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache")) / "moistwall"
+
+
+def _writable_folder() -> Path | None:
+    folder = cache_root() / f"kernel-{source_hash()}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            pass
+    except OSError:
+        return None
+    return folder
+
+
+CACHE_FOLDER = _writable_folder()
+"""Where this version of the kernel is cached; None if it has to be compiled in memory."""
+
+
+def is_cached() -> bool:
+    """Whether a compiled kernel is waiting in the cache, so that the first run starts at once."""
+    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("march_hours*.nbc"))
+
+
+def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a kernel function: no interpreter lock held, no reordering of floating-point sums."""
+    if CACHE_FOLDER is None:
+        return numba.njit(nogil=True, fastmath=False)(function)  # type: ignore[no-any-return]
+    before = config.CACHE_DIR
+    config.CACHE_DIR = str(CACHE_FOLDER)
+    try:
+        return numba.njit(nogil=True, fastmath=False, cache=True)(function)  # type: ignore[no-any-return]
+    finally:
+        config.CACHE_DIR = before
+
+
+if CACHE_FOLDER is None:
+    warnings.warn(
+        f"cannot write to {cache_root()}: the solver is compiled anew in this run "
+        "(set MOISTWALL_CACHE to a folder that can be written)",
+        stacklevel=2,
+    )

@@ -1,0 +1,232 @@
+"""Flows between the air at an end, or in a gap, and the skins that meet it.
+
+End: q = h (T_air - T) + alpha I + eps (L - sigma T^4), g = beta (p_air - p) + rain. The emission is
+taken at the skin's own temperature in every pass, so a steel roof radiates as steel does.
+
+Gap: outdoor air enters at one edge and takes on heat and vapor from both faces. Its state is quasi-
+steady; along the height y, with N transfer units, T(y) relaxes from the inlet to the mean of the
+faces, and its mean over the height is
+
+    T_mean = T_eq + (T_in - T_eq) (1 - exp(-N)) / N,   T_eq = (T_a + T_b) / 2,  N = 2 h / (m c_p)
+
+and the same for vapor with N_v = 2 beta R_v T / V. Without flow N is infinite and T_mean = T_eq: two
+films in series. The faces also exchange radiation with each other.
+"""
+
+from __future__ import annotations
+
+from moistwall.air import (
+    AIR_HEAT_CAPACITY,
+    GAS_CONSTANT_DRY_AIR,
+    GAS_CONSTANT_VAPOR,
+    KELVIN,
+    LATENT_HEAT_0,
+    STANDARD_PRESSURE,
+    STEFAN_BOLTZMANN,
+    VAPOR_HEAT_CAPACITY,
+    WATER_HEAT_CAPACITY,
+)
+from moistwall.solver.kernel.compile import compiled
+from moistwall.solver.kernel.layout import (
+    AIR_TEMPERATURE,
+    AIR_VAPOR,
+    GAP,
+    HEAT_A,
+    HEAT_B,
+    HEAT_FILM,
+    LONGWAVE,
+    MOISTURE_A,
+    MOISTURE_B,
+    N_END_COLUMNS,
+    RAIN,
+    SUN,
+    VAPOR_A,
+    VAPOR_B,
+    VAPOR_FILM,
+    Cells,
+    Faces,
+    Floats,
+    State,
+    Topology,
+)
+from moistwall.solver.kernel.lookup import Properties
+from moistwall.solver.kernel.moist import mean_share
+
+
+@compiled
+def flows_at_ends(
+    cells: Cells,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    weather: Floats,
+    reference_temperature: float,
+    linear: Floats,
+) -> None:
+    """Linearise the flows at both ends; ``weather`` is (n_columns, n_lanes) at the stage's instant."""
+    n_cells, n_lanes = cells.width.shape
+    for end in range(2):
+        s = 0 if end == 0 else linear.shape[0] - 1
+        i = 0 if end == 0 else n_cells - 1
+        sign = 1.0 if end == 0 else -1.0  # flows count from outside to inside
+        t_term = 3 if end == 0 else 1
+        column = end * N_END_COLUMNS
+        for lane in range(n_lanes):
+            t = state.temperature[i, lane]
+            kelvin = t + KELVIN
+            film = weather[column + HEAT_FILM, lane]
+            beta = weather[column + VAPOR_FILM, lane]
+            rain = weather[column + RAIN, lane]
+            air = weather[column + AIR_TEMPERATURE, lane]
+            emittance = faces.emittance[end, lane]
+            vapor = beta * (weather[column + AIR_VAPOR, lane] - properties.vapor[i, lane])
+            vapor_t = -beta * properties.vapor_t[i, lane]
+            vapor_m = -beta * properties.vapor_m[i, lane]
+            total = (
+                LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t - WATER_HEAT_CAPACITY * reference_temperature
+            )
+            heat = (
+                film * (air - t)
+                + faces.absorptance[end, lane] * weather[column + SUN, lane]
+                + emittance
+                * (weather[column + LONGWAVE, lane] - STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin)
+                + total * vapor
+                + WATER_HEAT_CAPACITY * (air - reference_temperature) * rain
+            )
+            heat_t = (
+                -film
+                - 4.0 * emittance * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin
+                + total * vapor_t
+                + VAPOR_HEAT_CAPACITY * vapor
+            )
+            for side in range(2):
+                linear[s, VAPOR_A + 3 * side, 0, lane] = sign * vapor
+                linear[s, VAPOR_A + 3 * side, t_term, lane] = sign * vapor_t
+                linear[s, VAPOR_A + 3 * side, t_term + 1, lane] = sign * vapor_m
+                linear[s, MOISTURE_A + 3 * side, 0, lane] = sign * (vapor + rain)
+                linear[s, MOISTURE_A + 3 * side, t_term, lane] = sign * vapor_t
+                linear[s, MOISTURE_A + 3 * side, t_term + 1, lane] = sign * vapor_m
+                linear[s, HEAT_A + 3 * side, 0, lane] = sign * heat
+                linear[s, HEAT_A + 3 * side, t_term, lane] = sign * heat_t
+                linear[s, HEAT_A + 3 * side, t_term + 1, lane] = sign * total * vapor_m
+
+
+@compiled
+def gap_conductances(
+    depth: float, air_changes: float, convection: float, vapor_film: float, inlet: float
+) -> tuple[float, float, float, float]:
+    """Capacity of the air stream for heat and vapor, and the shares of inlet in the mean state.
+
+    Parameters
+    ----------
+    depth : float
+        [m]
+    air_changes : float
+        [1/h]
+    convection, vapor_film : float
+        Of each face. [W/(m2 K)], [kg/(m2 s Pa)]
+    inlet : float
+        Temperature of the entering air. [degC]
+
+    Returns
+    -------
+    heat_stream, vapor_stream : float
+        m c_p per area of wall [W/(m2 K)], V / (R_v T) per area [kg/(m2 s Pa)].
+    heat_share, vapor_share : float
+        (1 - exp(-N)) / N for heat and vapor. [-]
+    """
+    volume = depth * air_changes / 3600.0
+    kelvin = inlet + KELVIN
+    density = STANDARD_PRESSURE / (GAS_CONSTANT_DRY_AIR * kelvin)
+    heat_stream = density * AIR_HEAT_CAPACITY * volume
+    vapor_stream = volume / (GAS_CONSTANT_VAPOR * kelvin)
+    if volume <= 0.0:
+        return 0.0, 0.0, 0.0, 0.0
+    return (
+        heat_stream,
+        vapor_stream,
+        mean_share(2.0 * convection / heat_stream),
+        mean_share(2.0 * vapor_film / vapor_stream),
+    )
+
+
+@compiled
+def flows_in_gaps(
+    topology: Topology,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    weather: Floats,
+    reference_temperature: float,
+    linear: Floats,
+) -> None:
+    """Linearise the flows on both faces of every gap; what differs between them the air carries off."""
+    n_special = topology.special_face.shape[0]
+    n_lanes = state.step.shape[0]
+    for s in range(n_special):
+        j = topology.special_face[s]
+        if topology.face_kind[j] != GAP:
+            continue
+        i = j - 1
+        for lane in range(n_lanes):
+            inlet = weather[AIR_TEMPERATURE, lane]
+            inlet_vapor = weather[AIR_VAPOR, lane]
+            h = faces.gap_convection[s, lane]
+            beta = faces.gap_vapor_film[s, lane]
+            air_changes = weather[topology.gap_column[s], lane]
+            _, _, heat_share, vapor_share = gap_conductances(
+                faces.gap_depth[s, lane], air_changes, h, beta, inlet
+            )
+            t_a, t_b = state.temperature[i, lane], state.temperature[j, lane]
+            k_a, k_b = t_a + KELVIN, t_b + KELVIN
+            exchange = faces.gap_emittance[s, lane] * STEFAN_BOLTZMANN
+            radiation = exchange * (k_a * k_a * k_a * k_a - k_b * k_b * k_b * k_b)
+            radiation_ta = 4.0 * exchange * k_a * k_a * k_a
+            radiation_tb = -4.0 * exchange * k_b * k_b * k_b
+
+            near = 0.5 * (1.0 + heat_share)  # d(T_a - T_mean)/dT_a
+            far = 0.5 * (1.0 - heat_share)  # d(T_mean)/dT_b
+            mean = far * (t_a + t_b) + heat_share * inlet
+            near_v = 0.5 * (1.0 + vapor_share)
+            far_v = 0.5 * (1.0 - vapor_share)
+            p_a, p_b = properties.vapor[i, lane], properties.vapor[j, lane]
+            mean_vapor = far_v * (p_a + p_b) + vapor_share * inlet_vapor
+            out = beta * (p_a - mean_vapor)
+            into = beta * (mean_vapor - p_b)
+            total_a = LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t_a - WATER_HEAT_CAPACITY * reference_temperature
+            total_b = total_a + VAPOR_HEAT_CAPACITY * (t_b - t_a)
+
+            out_ta = beta * near_v * properties.vapor_t[i, lane]
+            out_ma = beta * near_v * properties.vapor_m[i, lane]
+            out_tb = -beta * far_v * properties.vapor_t[j, lane]
+            out_mb = -beta * far_v * properties.vapor_m[j, lane]
+            into_ta = beta * far_v * properties.vapor_t[i, lane]
+            into_ma = beta * far_v * properties.vapor_m[i, lane]
+            into_tb = -beta * near_v * properties.vapor_t[j, lane]
+            into_mb = -beta * near_v * properties.vapor_m[j, lane]
+            for k in (VAPOR_A, MOISTURE_A):
+                linear[s, k, 0, lane] = out
+                linear[s, k, 1, lane] = out_ta
+                linear[s, k, 2, lane] = out_ma
+                linear[s, k, 3, lane] = out_tb
+                linear[s, k, 4, lane] = out_mb
+            for k in (VAPOR_B, MOISTURE_B):
+                linear[s, k, 0, lane] = into
+                linear[s, k, 1, lane] = into_ta
+                linear[s, k, 2, lane] = into_ma
+                linear[s, k, 3, lane] = into_tb
+                linear[s, k, 4, lane] = into_mb
+            linear[s, HEAT_A, 0, lane] = h * (t_a - mean) + radiation + total_a * out
+            linear[s, HEAT_A, 1, lane] = (
+                h * near + radiation_ta + total_a * out_ta + VAPOR_HEAT_CAPACITY * out
+            )
+            linear[s, HEAT_A, 2, lane] = total_a * out_ma
+            linear[s, HEAT_A, 3, lane] = -h * far + radiation_tb + total_a * out_tb
+            linear[s, HEAT_A, 4, lane] = total_a * out_mb
+            linear[s, HEAT_B, 0, lane] = h * (mean - t_b) + radiation + total_b * into
+            linear[s, HEAT_B, 1, lane] = h * far + radiation_ta + total_b * into_ta
+            linear[s, HEAT_B, 2, lane] = total_b * into_ma
+            linear[s, HEAT_B, 3, lane] = (
+                -h * near + radiation_tb + total_b * into_tb + VAPOR_HEAT_CAPACITY * into
+            )
+            linear[s, HEAT_B, 4, lane] = total_b * into_mb

@@ -1,0 +1,353 @@
+"""Flows where two layers meet, by continuity of the total moisture flow.
+
+At a joint, with or without a film, the humidity on the outer side a and the inner side b follow from
+
+    g = (p_i - rh_a p_sat) / z_a + (Theta_i - Theta_a(rh_a)) / d_a      half cell outside
+    g = (rh_a - rh_b) p_sat / Z                                         film, Z = 0 without one
+    g = (rh_b p_sat - p_j) / z_b + (Theta_b(rh_b) - Theta_j) / d_b      half cell inside
+
+so that vapor on one side may go on as liquid on the other. Each side has its own moisture coordinate
+as an unknown, linearised at the last pass; eliminating both leaves one flow that is linear in the
+states of the two cells. A layer without capillary transport takes the humidity itself as unknown. A
+skin has no half cell: it imposes its own humidity. What changes phase at the joint gives off its
+latent heat there, between the two half-cell resistances.
+"""
+
+from __future__ import annotations
+
+from moistwall.air import LATENT_HEAT_0, WATER_HEAT_CAPACITY
+from moistwall.solver.kernel.compile import compiled
+from moistwall.solver.kernel.layout import (
+    HEAT_A,
+    HEAT_B,
+    JOINT,
+    MOISTURE_A,
+    MOISTURE_B,
+    N_FILM_POINTS,
+    VAPOR_A,
+    VAPOR_B,
+    Cells,
+    Faces,
+    Floats,
+    State,
+    Tables,
+    Topology,
+)
+from moistwall.solver.kernel.lookup import (
+    Properties,
+    coordinate_of_humidity,
+    humidity_at,
+    theta_at,
+)
+from moistwall.solver.kernel.moist import saturation
+from moistwall.solver.kernel.within import LATENT_SLOPE
+
+# what the update of the sides needs again: two columns a side
+STIFFNESS, EXCESS, RESISTANCE = 0, 1, 6
+"""Places in ``sides``: flow per unit of the side's unknown; excess of the half cell's flow over the
+joint's (N_TERMS linear terms); resistance of the half cell in terms of humidity."""
+N_SIDE = 7
+
+
+@compiled
+def side_state(
+    tables: Tables, material: int, over_suction: float, unknown: float, temperature: float
+) -> tuple[float, float, float, float, float]:
+    """Humidity, its slopes in T and in the unknown, Theta and its slope, on one side of a joint."""
+    if tables.capillary[material] == 0:
+        return unknown, 0.0, 1.0, 0.0, 0.0
+    rh, rh_t, rh_m = humidity_at(tables, material, over_suction, unknown, temperature)
+    theta, theta_m = theta_at(tables, material, unknown)
+    return rh, rh_t, rh_m, theta, theta_m
+
+
+@compiled
+def film_resistance(faces: Faces, s: int, lane: int, humidity: float) -> float:
+    """Vapor resistance of the film at joint s, at the mean relative humidity across it. [m2 s Pa/kg]"""
+    x = min(max(humidity, 0.0), 1.0) * (N_FILM_POINTS - 1)
+    k = min(int(x), N_FILM_POINTS - 2)
+    low = faces.film_resistance[s, k, lane]
+    return low + (x - k) * (faces.film_resistance[s, k + 1, lane] - low)  # type: ignore[no-any-return]
+
+
+@compiled
+def joint_temperature(state: State, properties: Properties, i: int, lane: int) -> float:
+    """Temperature between cells i and i + 1, by their half-cell resistances. [degC]"""
+    r_a, r_b = properties.heat_half[i, lane], properties.heat_half[i + 1, lane]
+    t_a, t_b = state.temperature[i, lane], state.temperature[i + 1, lane]
+    return (t_a * r_b + t_b * r_a) / (r_a + r_b)  # type: ignore[no-any-return]
+
+
+@compiled
+def flows_at_joints(
+    topology: Topology,
+    cells: Cells,
+    tables: Tables,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    reference_temperature: float,
+    linear: Floats,
+    sides: Floats,
+) -> None:
+    """Linearise the flows at every joint; ``sides`` is (n_special, 2, N_SIDE, n_lanes)."""
+    n_special = topology.special_face.shape[0]
+    n_lanes = state.step.shape[0]
+    for s in range(n_special):
+        j = topology.special_face[s]
+        if topology.face_kind[j] != JOINT:
+            continue
+        i = j - 1
+        for lane in range(n_lanes):
+            r_a, r_b = properties.heat_half[i, lane], properties.heat_half[j, lane]
+            conductance = 1.0 / (r_a + r_b)
+            share_a, share_b = r_b * conductance, r_a * conductance  # of T_i and T_j in T_joint
+            t_i, t_j = state.temperature[i, lane], state.temperature[j, lane]
+            t = share_a * t_i + share_b * t_j
+            p, p_t = saturation(t)
+
+            # side a ---------------------------------------------------------------------------
+            skin_a = topology.is_skin[i] == 1
+            if skin_a:
+                rh_a = properties.humidity[i, lane]
+                v_a = x_a = x_a_ti = x_a_mi = x_a_tj = v_a_ti = v_a_mi = v_a_tj = 0.0
+                stiff_a, res_a, vapor_share_a, rh_a_t = 1.0, 0.0, 0.0, 0.0
+            else:
+                rh_a, rh_a_t, rh_m, theta, theta_m = side_state(
+                    tables,
+                    cells.material[i, lane],
+                    cells.over_suction[i, lane],
+                    state.side[s, 0, lane],
+                    t,
+                )
+                permeance = 1.0 / properties.vapor_half[i, lane]
+                per_length = 1.0 / cells.half[i, lane]
+                stiff_a = permeance * p * rh_m + per_length * theta_m
+                res_a = rh_m / stiff_a
+                vapor_share_a = permeance * p * res_a
+                p_a_t = rh_a * p_t + rh_a_t * p
+                v_a = permeance * (properties.vapor[i, lane] - rh_a * p)
+                v_a_ti = permeance * (properties.vapor_t[i, lane] - p_a_t * share_a)
+                v_a_mi = permeance * properties.vapor_m[i, lane]
+                v_a_tj = -permeance * p_a_t * share_b
+                x_a = v_a + per_length * (properties.theta[i, lane] - theta)
+                x_a_ti, x_a_tj = v_a_ti, v_a_tj
+                x_a_mi = v_a_mi + per_length * properties.theta_m[i, lane]
+
+            # side b ---------------------------------------------------------------------------
+            skin_b = topology.is_skin[j] == 1
+            if skin_b:
+                rh_b = properties.humidity[j, lane]
+                v_b = x_b = x_b_ti = x_b_mj = x_b_tj = v_b_ti = v_b_mj = v_b_tj = 0.0
+                stiff_b, res_b, vapor_share_b, rh_b_t = 1.0, 0.0, 0.0, 0.0
+            else:
+                rh_b, rh_b_t, rh_m, theta, theta_m = side_state(
+                    tables,
+                    cells.material[j, lane],
+                    cells.over_suction[j, lane],
+                    state.side[s, 1, lane],
+                    t,
+                )
+                permeance = 1.0 / properties.vapor_half[j, lane]
+                per_length = 1.0 / cells.half[j, lane]
+                stiff_b = permeance * p * rh_m + per_length * theta_m
+                res_b = rh_m / stiff_b
+                vapor_share_b = permeance * p * res_b
+                p_b_t = rh_b * p_t + rh_b_t * p
+                v_b = permeance * (rh_b * p - properties.vapor[j, lane])
+                v_b_ti = permeance * p_b_t * share_a
+                v_b_mj = -permeance * properties.vapor_m[j, lane]
+                v_b_tj = permeance * (p_b_t * share_b - properties.vapor_t[j, lane])
+                x_b = v_b + per_length * (theta - properties.theta[j, lane])
+                x_b_ti, x_b_tj = v_b_ti, v_b_tj
+                x_b_mj = v_b_mj - per_length * properties.theta_m[j, lane]
+
+            # the one flow that both sides and the film agree on ---------------------------------
+            film = film_resistance(faces, s, lane, 0.5 * (rh_a + rh_b)) / p
+            whole = 1.0 / (res_a + res_b + film)
+            g = whole * (rh_a - rh_b + res_a * x_a + res_b * x_b)
+            # slope with the joint's temperature: of rh at fixed content, and of the film's p_sat
+            g_t = whole * (rh_a_t - rh_b_t + g * film * p_t / p)
+            g_ti = whole * (res_a * x_a_ti + res_b * x_b_ti) + g_t * share_a
+            g_tj = whole * (res_a * x_a_tj + res_b * x_b_tj) + g_t * share_b
+            g_mi = whole * res_a * x_a_mi
+            g_mj = whole * res_b * x_b_mj
+            if skin_a:
+                g_ti += whole * properties.humidity_t[i, lane]
+                g_mi += whole * properties.humidity_m[i, lane]
+            if skin_b:
+                g_tj -= whole * properties.humidity_t[j, lane]
+                g_mj -= whole * properties.humidity_m[j, lane]
+
+            # vapor on either side, after the side's own unknown has followed ---------------------
+            if not skin_a:
+                v_a -= vapor_share_a * (x_a - g)
+                v_a_ti -= vapor_share_a * (x_a_ti - g_ti)
+                v_a_mi -= vapor_share_a * (x_a_mi - g_mi)
+                v_a_tj -= vapor_share_a * (x_a_tj - g_tj)
+                v_a_mj = vapor_share_a * g_mj
+            if not skin_b:
+                v_b += vapor_share_b * (g - x_b)
+                v_b_ti += vapor_share_b * (g_ti - x_b_ti)
+                v_b_mi = vapor_share_b * g_mi
+                v_b_tj += vapor_share_b * (g_tj - x_b_tj)
+                v_b_mj += vapor_share_b * (g_mj - x_b_mj)
+            if skin_a:
+                v_a, v_a_ti, v_a_mi, v_a_tj, v_a_mj = v_b, v_b_ti, v_b_mi, v_b_tj, v_b_mj
+            if skin_b:
+                v_b, v_b_ti, v_b_mi, v_b_tj, v_b_mj = v_a, v_a_ti, v_a_mi, v_a_tj, v_a_mj
+
+            # heat: conduction, latent heat weighted by where the phase change sits, carried heat --
+            vapor = share_b * v_a + share_a * v_b
+            latent = LATENT_HEAT_0 + LATENT_SLOPE * t
+            carried = WATER_HEAT_CAPACITY * (t - reference_temperature)
+            warming = LATENT_SLOPE * vapor + WATER_HEAT_CAPACITY * g
+            heat = conductance * (t_i - t_j) + latent * vapor + carried * g
+            heat_ti = (
+                conductance
+                + latent * (share_b * v_a_ti + share_a * v_b_ti)
+                + carried * g_ti
+                + warming * share_a
+            )
+            heat_tj = (
+                -conductance
+                + latent * (share_b * v_a_tj + share_a * v_b_tj)
+                + carried * g_tj
+                + warming * share_b
+            )
+            heat_mi = latent * (share_b * v_a_mi + share_a * v_b_mi) + carried * g_mi
+            heat_mj = latent * (share_b * v_a_mj + share_a * v_b_mj) + carried * g_mj
+
+            linear[s, VAPOR_A, 0, lane] = v_a
+            linear[s, VAPOR_A, 1, lane] = v_a_ti
+            linear[s, VAPOR_A, 2, lane] = v_a_mi
+            linear[s, VAPOR_A, 3, lane] = v_a_tj
+            linear[s, VAPOR_A, 4, lane] = v_a_mj
+            linear[s, VAPOR_B, 0, lane] = v_b
+            linear[s, VAPOR_B, 1, lane] = v_b_ti
+            linear[s, VAPOR_B, 2, lane] = v_b_mi
+            linear[s, VAPOR_B, 3, lane] = v_b_tj
+            linear[s, VAPOR_B, 4, lane] = v_b_mj
+            for k in (MOISTURE_A, MOISTURE_B):
+                linear[s, k, 0, lane] = g
+                linear[s, k, 1, lane] = g_ti
+                linear[s, k, 2, lane] = g_mi
+                linear[s, k, 3, lane] = g_tj
+                linear[s, k, 4, lane] = g_mj
+            for k in (HEAT_A, HEAT_B):
+                linear[s, k, 0, lane] = heat
+                linear[s, k, 1, lane] = heat_ti
+                linear[s, k, 2, lane] = heat_mi
+                linear[s, k, 3, lane] = heat_tj
+                linear[s, k, 4, lane] = heat_mj
+            sides[s, 0, STIFFNESS, lane] = stiff_a
+            sides[s, 0, RESISTANCE, lane] = res_a
+            sides[s, 0, EXCESS, lane] = x_a - g
+            sides[s, 0, EXCESS + 1, lane] = x_a_ti - g_ti
+            sides[s, 0, EXCESS + 2, lane] = x_a_mi - g_mi
+            sides[s, 0, EXCESS + 3, lane] = x_a_tj - g_tj
+            sides[s, 0, EXCESS + 4, lane] = -g_mj
+            sides[s, 1, STIFFNESS, lane] = stiff_b
+            sides[s, 1, RESISTANCE, lane] = res_b
+            sides[s, 1, EXCESS, lane] = g - x_b
+            sides[s, 1, EXCESS + 1, lane] = g_ti - x_b_ti
+            sides[s, 1, EXCESS + 2, lane] = g_mi
+            sides[s, 1, EXCESS + 3, lane] = g_tj - x_b_tj
+            sides[s, 1, EXCESS + 4, lane] = g_mj - x_b_mj
+
+
+@compiled
+def bounded_coordinate(tables: Tables, material: int, m: float) -> float:
+    """The side's unknown, kept within its table (Newton may step outside before it converges)."""
+    top = (tables.values.shape[1] - 1) / tables.per_step[material]
+    if tables.capillary[material] == 0:
+        return max(m, 0.0)
+    return min(max(m, 0.0), top)
+
+
+@compiled
+def follow_joint(
+    topology: Topology,
+    cells: Cells,
+    tables: Tables,
+    faces: Faces,
+    state: State,
+    sides: Floats,
+    change_t: Floats,
+    change_m: Floats,
+    temperature: float,
+    s: int,
+    lane: int,
+    new: Floats,
+) -> float:
+    """New unknowns of the two sides of joint s after the cells have changed, and their largest change.
+
+    With a film each side moves by its own linear equation. Without one the side with the smaller
+    resistance moves so, and the other takes the same humidity exactly.
+
+    Parameters
+    ----------
+    change_t, change_m : (n_cells, n_lanes) ndarray
+        Corrections of the cells' temperature and m in this pass.
+    temperature : float
+        Temperature of the joint after it. [degC]
+    new : (2,) ndarray
+        Filled with the new unknowns.
+    """
+    j = topology.special_face[s]
+    i = j - 1
+    d_ti, d_mi = change_t[i, lane], change_m[i, lane]
+    d_tj, d_mj = change_t[j, lane], change_m[j, lane]
+    for side in range(2):
+        excess = (
+            sides[s, side, EXCESS, lane]
+            + sides[s, side, EXCESS + 1, lane] * d_ti
+            + sides[s, side, EXCESS + 2, lane] * d_mi
+            + sides[s, side, EXCESS + 3, lane] * d_tj
+            + sides[s, side, EXCESS + 4, lane] * d_mj
+        )
+        cell = i if side == 0 else j
+        if topology.is_skin[cell] == 1:
+            new[side] = state.side[s, side, lane]
+        else:
+            new[side] = bounded_coordinate(
+                tables,
+                cells.material[cell, lane],
+                state.side[s, side, lane] + excess / sides[s, side, STIFFNESS, lane],
+            )
+    if faces.film_resistance[s, 0, lane] == 0.0:
+        lead = 0 if sides[s, 0, RESISTANCE, lane] <= sides[s, 1, RESISTANCE, lane] else 1
+        cell = i if lead == 0 else j
+        if topology.is_skin[cell] == 1:
+            rh, _, _ = humidity_at(
+                tables,
+                cells.material[cell, lane],
+                0.0,
+                state.coordinate[cell, lane] + change_m[cell, lane],
+                temperature,
+            )
+            rh = min(max(rh, 0.0), 1.0)
+        else:
+            rh, _, _, _, _ = side_state(
+                tables,
+                cells.material[cell, lane],
+                cells.over_suction[cell, lane],
+                new[lead],
+                temperature,
+            )
+        other = j if lead == 0 else i
+        if tables.capillary[cells.material[other, lane]] == 1:
+            new[1 - lead] = bounded_coordinate(
+                tables,
+                cells.material[other, lane],
+                coordinate_of_humidity(
+                    tables,
+                    cells.material[other, lane],
+                    cells.over_suction[other, lane],
+                    rh,
+                    temperature,
+                ),
+            )
+        else:
+            new[1 - lead] = rh
+    return max(abs(new[0] - state.side[s, 0, lane]), abs(new[1] - state.side[s, 1, lane]))  # type: ignore[no-any-return]

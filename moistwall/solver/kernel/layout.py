@@ -1,0 +1,202 @@
+"""What the compiled functions read and write: named tuples of plain arrays.
+
+The last axis of every array is the lane: one section among those solved side by side. All lanes of
+a call share one topology (the same sequence of cells and kinds of faces); every number is a lane's own.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+# kinds of faces -----------------------------------------------------------------------------------
+WITHIN = 0
+"""Between two cells of one layer."""
+JOINT = 1
+"""Where two layers meet, or a layer and a skin, with or without a film between."""
+GAP = 2
+"""Between the two skins of a gap."""
+END = 3
+"""Between the air at an end and the skin there."""
+
+# columns of a property table ----------------------------------------------------------------------
+CONTENT, HUMIDITY, LN_HUMIDITY, THETA, VAPOR_RESISTIVITY, HEAT_RESISTIVITY = range(6)
+N_PROPERTIES = 6
+N_FILM_POINTS = 65
+
+# columns of the loads: seven for each end, then one for each gap ----------------------------------
+AIR_TEMPERATURE, AIR_VAPOR, HEAT_FILM, VAPOR_FILM, SUN, LONGWAVE, RAIN = range(7)
+N_END_COLUMNS = 7
+
+# flows kept at every face that is not within a layer: out of its outer side a, into its inner side b
+VAPOR_A, MOISTURE_A, HEAT_A, VAPOR_B, MOISTURE_B, HEAT_B = range(6)
+N_FLOWS = 6
+N_TERMS = 5
+"""A linearised flow: its value, then its slopes in T and m of the cell outside and of the one inside."""
+
+# equations and unknowns of a cell's row
+LHH, LHM, LMH, LMM, DHH, DHM, DMH, DMM, UHH, UHM, UMH, UMM, RH, RM = range(14)
+N_ROW = 14
+
+
+class Topology(NamedTuple):
+    """Which cells and faces there are; shared by all lanes."""
+
+    face_kind: Ints
+    """(n_cells + 1,) kind of each face."""
+    special: Ints
+    """(n_cells + 1,) place of the face among those not within a layer; -1 for those within."""
+    special_face: Ints
+    """(n_special,) face of each special."""
+    is_skin: Ints
+    """(n_cells,) 1 for the zero-thickness surface cells."""
+    gap_column: Ints
+    """(n_special,) column of the loads with the gap's air changes; -1 where there is no gap."""
+
+
+class Cells(NamedTuple):
+    """Constants of the cells, each (n_cells, n_lanes)."""
+
+    width: Floats
+    """Width; 1 mm by convention in a skin. [m]"""
+    half: Floats
+    """Distance from the cell's point to its faces; 0 in a skin. [m]"""
+    material: Ints
+    """Row of the property tables."""
+    heat_capacity: Floats
+    """Volumetric heat capacity, dry. [J/(m3 K)]"""
+    holds: Floats
+    """Water content above which water runs off. [kg/m3]"""
+    full: Floats
+    """Water content w_f that scales the moisture coordinate. [kg/m3]"""
+    conductivity_slope: Floats
+    """Relative change of conductivity per kelvin. [1/K]"""
+    conductivity_temperature: Floats
+    """Temperature at which conductivity is given. [degC]"""
+    permeability_slope: Floats
+    """Relative change of permeability per kelvin from 20 degC. [1/K]"""
+    over_suction: Floats
+    """1 where storage is a function of suction, else 0."""
+
+
+class Tables(NamedTuple):
+    """Properties of the materials over m, uniform in m."""
+
+    values: Floats
+    """(n_materials, n_points, N_PROPERTIES)."""
+    per_step: Floats
+    """(n_materials,) points per unit of m."""
+    saturated: Floats
+    """(n_materials,) m at relative humidity 1."""
+    capillary: Ints
+    """(n_materials,) 1 where liquid moves by suction."""
+
+
+class Faces(NamedTuple):
+    """Constants of the special faces, last axis the lane."""
+
+    film_resistance: Floats
+    """(n_special, N_FILM_POINTS, n_lanes) vapor resistance over mean humidity, 0 without a film. [m2 s Pa/kg]"""
+    gap_depth: Floats
+    """(n_special, n_lanes) [m]"""
+    gap_convection: Floats
+    """(n_special, n_lanes) convective coefficient of each face of the gap. [W/(m2 K)]"""
+    gap_vapor_film: Floats
+    """(n_special, n_lanes) vapor transfer coefficient of each face of the gap. [kg/(m2 s Pa)]"""
+    gap_emittance: Floats
+    """(n_special, n_lanes) effective emittance of the pair of faces. [-]"""
+    emittance: Floats
+    """(2, n_lanes) of the outer and the inner end."""
+    absorptance: Floats
+    """(2, n_lanes) of the outer and the inner end."""
+
+
+class Loads(NamedTuple):
+    """Prescribed series; row k holds the instant k hours, or for a step column the hour before it."""
+
+    rows: Floats
+    """(n_sets, n_rows, n_columns)."""
+    is_step: Ints
+    """(n_columns,) 1 where a value holds for the whole hour before its row."""
+    set_of_lane: Ints
+    """(n_lanes,)."""
+
+
+class State(NamedTuple):
+    """All that one hour hands to the next."""
+
+    temperature: Floats
+    """(n_cells, n_lanes) [degC]"""
+    coordinate: Floats
+    """(n_cells, n_lanes) moisture coordinate m = rh + w / w_f. [-]"""
+    content: Floats
+    """(n_cells, n_lanes) carried water content. [kg/m3]"""
+    enthalpy: Floats
+    """(n_cells, n_lanes) carried enthalpy. [J/m3]"""
+    side: Floats
+    """(n_special, 2, n_lanes) moisture coordinate on the sides a and b of a joint. [-]"""
+    temperature_rate: Floats
+    """(n_cells, n_lanes) latest slope, for the predictor. [K/s]"""
+    coordinate_rate: Floats
+    """(n_cells, n_lanes) [1/s]"""
+    side_rate: Floats
+    """(n_special, 2, n_lanes) [1/s]"""
+    step: Floats
+    """(n_lanes,) length of the step to try next. [s]"""
+
+
+class Control(NamedTuple):
+    """Numbers that steer the march."""
+
+    reference_temperature: float
+    """Temperature at which liquid water and dry material have no enthalpy. [degC]"""
+    pass_temperature: float
+    """Largest correction of temperature that ends the passes. [K]"""
+    pass_coordinate: float
+    """Largest correction of m that ends the passes. [-]"""
+    step_temperature: float
+    """Largest estimated error of temperature in a step. [K]"""
+    step_coordinate: float
+    """Largest estimated error of m in a step. [-]"""
+    shortest: float
+    """Shortest step. [s]"""
+    fixed: int
+    """Steps an hour in fixed-step mode; 0 lets the error estimate choose."""
+    most_passes: int
+    """Passes after which a step is cut."""
+
+
+class Record(NamedTuple):
+    """What a march leaves behind, a row for each hour's end; last axis the lane."""
+
+    temperature: Floats
+    """(n_hours, n_cells, n_lanes) [degC]"""
+    humidity: Floats
+    """(n_hours, n_cells, n_lanes) relative humidity of the pores. [-]"""
+    content: Floats
+    """(n_hours, n_cells, n_lanes) carried water content. [kg/m3]"""
+    enthalpy: Floats
+    """(n_hours, n_cells, n_lanes) carried enthalpy. [J/m3]"""
+    side_temperature: Floats
+    """(n_hours, n_special, n_lanes) temperature of the joint. [degC]"""
+    side_humidity: Floats
+    """(n_hours, n_special, 2, n_lanes) relative humidity on its sides a and b. [-]"""
+    flow: Floats
+    """(n_hours, n_special, N_FLOWS, n_lanes) sums over the hour, outside to inside. [kg/m2, J/m2]"""
+    drained: Floats
+    """(n_hours, n_cells, n_lanes) water that ran off. [kg/m2]"""
+    drained_heat: Floats
+    """(n_hours, n_cells, n_lanes) its enthalpy. [J/m2]"""
+    counts: Ints
+    """(N_COUNTS, n_lanes) steps, rejected steps, passes, steps at the shortest length, sides above 1."""
+    drift: Floats
+    """(2, n_lanes) largest storage drift of moisture [w_f] and of temperature [K]."""
+
+
+STEPS, REJECTED, PASSES, FORCED, ABOVE_ONE = range(5)
+N_COUNTS = 5

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from moistwall.air import saturation_pressure
+from moistwall.climate.hours import HOURS
+from moistwall.climate.limits import HOURLY, SITE, Gathered, check_hourly, check_site
 
-HOURS = 8760
+Array = NDArray[np.float64]
+__all__ = ["HOURS", "Climate"]
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,15 @@ class Climate:
         Rain depth of the hour; None where no rain is known. [mm]
     notes : tuple of str
         What was filled, scaled or assumed, in words.
+
+    Raises
+    ------
+    ClimateError
+        If a value cannot be right; carries every fault found.
+
+    Notes
+    -----
+    The arrays are copied and made read-only.
     """
 
     name: str
@@ -65,3 +77,36 @@ class Climate:
     cloud: Array
     rain: Array | None = None
     notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        found = Gathered(f"climate '{self.name}'")
+        for text in (self.name, self.place, self.source, *self.notes):
+            if not text.isprintable() or text != text.strip():
+                found.add("text", repr(text), "must be one line without blanks at its ends")
+        series = {}
+        for name in HOURLY:
+            if name == "rain" and self.rain is None:
+                continue
+            array = np.array(getattr(self, name), dtype=np.float64)
+            array.setflags(write=False)
+            object.__setattr__(self, name, array)
+            series[name] = array
+        check_hourly(found, series)
+        check_site(found, {name: getattr(self, name) for name in SITE})
+        found.refuse()
+
+    @property
+    def vapor_pressure(self) -> Array:
+        """Vapor pressure of the air at each hour's end, as a (8760,) ndarray of Pa.
+
+        Below the triple point the dew point is taken as a frost point.
+        """
+        return saturation_pressure(self.dew_point)
+
+    @property
+    def relative_humidity(self) -> Array:
+        """Relative humidity of the air at each hour's end, 0 to 1, as a (8760,) ndarray.
+
+        Below the triple point it is the humidity over ice.
+        """
+        return self.vapor_pressure / saturation_pressure(self.temperature)

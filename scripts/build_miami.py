@@ -1,0 +1,37 @@
+"""Convert the Miami year of NREL's TMY2 set, as pvlib carries it, to climates/miami.csv.
+
+    python scripts/build_miami.py [file to write]
+
+The TMY2 data set (station 12839) is a work of the US government: Marion and Urban 1995, User's
+Manual for TMY2s, NREL/SP-463-7668. The output depends on nothing else, so that it can be checked
+byte for byte.
+"""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from importlib.util import find_spec
+from pathlib import Path
+
+from moistwall.climate.table import write_table
+from moistwall.climate.tmy2 import read_tmy2
+
+
+def station_file() -> Path:
+    """Path of the TMY2 file inside pvlib, without importing it."""
+    spec = find_spec("pvlib")
+    if spec is None or spec.origin is None:
+        raise SystemExit("pvlib, which carries the TMY2 file, is not installed")
+    return Path(spec.origin).parent / "data" / "12839.tm2"
+
+
+def main(target: Path) -> None:
+    """Write the table."""
+    year = read_tmy2(station_file())
+    write_table(replace(year, name="miami", place="Miami, Florida"), target)
+
+
+if __name__ == "__main__":
+    here = Path(__file__).resolve().parent.parent
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else here / "climates" / "miami.csv")

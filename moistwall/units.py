@@ -465,6 +465,15 @@ KINDS: dict[str, Kind] = {
         ("0.02 kg/(m2 s^0.5)",),
         high=100.0,
     ),
+    "per_kelvin": Kind(
+        "a relative change per kelvin",
+        "1/delta_degC",
+        {"%/K": "percent/delta_degC", "1/K": "1/delta_degC", "%/degF": "percent/delta_degF"},
+        _shown("%/degF", "%/K"),
+        ("0.4 %/K",),
+        low=-1.0,
+        high=1.0,
+    ),
     "diffusivity": Kind(
         "a liquid diffusivity",
         "m^2/s",
@@ -569,6 +578,49 @@ def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> flo
         low, high = (_written(limit, kind, "si") for limit in (wanted.low, wanted.high))
         raise fault(f"{wanted.noun} must lie between {low} and {high}")
     return value
+
+
+def quantity_of(
+    text: object, kinds: tuple[str, ...], *, file: str = "", field: str = ""
+) -> tuple[float, str]:
+    """Read a quantity that may be of several kinds.
+
+    Parameters
+    ----------
+    text : object
+        Number and unit.
+    kinds : tuple of str
+        Names in `KINDS`; the first that has the unit is taken.
+    file, field : str
+        Where the text stands, for the message.
+
+    Returns
+    -------
+    value : float
+        The value in the SI unit of its kind.
+    kind : str
+        The kind that it is of.
+
+    Raises
+    ------
+    UnitError
+        If the text is of none of the kinds, or out of range.
+    """
+    found = _QUANTITY.fullmatch(text.strip()) if isinstance(text, str) else None
+    if found and found["unit"].strip():
+        for kind in kinds:
+            if KINDS[kind].find(found["unit"]) is not None:
+                return quantity(text, kind, file=file, field=field), kind
+    try:
+        return quantity(text, kinds[0], file=file, field=field), kinds[0]
+    except UnitError as error:
+        first = error.faults[0]
+        nouns = " or ".join(KINDS[kind].noun for kind in kinds)
+        examples = " or ".join(f'"{KINDS[kind].examples[0]}"' for kind in kinds)
+        problem = first.problem.replace(KINDS[kinds[0]].noun, nouns)
+        raise UnitError(
+            Fault(first.file, first.field, first.value, problem, f"write {examples}")
+        ) from None
 
 
 def convert(value: Values, kind: str, system: System) -> Values:

@@ -1,0 +1,202 @@
+"""What the schemas of all input files share: strict models, unit text, and readable faults.
+
+A file is checked whole: pydantic gathers every mistake, and `faults_from_validation` turns them
+into faults with file, field, value and remedy. Fields are written as a person would point at them,
+``layer[2].thickness``, counted from 1.
+"""
+
+from __future__ import annotations
+
+import tomllib
+import types
+import typing
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, StringConstraints, ValidationError
+from pydantic_core import CoreSchema, core_schema
+
+from moistwall.errors import Fault, InputError
+from moistwall.names import did_you_mean
+from moistwall.units import KINDS, quantity
+
+Place = tuple[int | str, ...]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+
+
+class StrictModel(BaseModel):
+    """A table of an input file: no key that is not known, no silent change of type."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, allow_inf_nan=False, hide_input_in_errors=True
+    )
+
+
+@dataclass(frozen=True)
+class TextOf:
+    """Marks a number as given by text with a unit: ``Annotated[float, TextOf("length")]``.
+
+    Parameters
+    ----------
+    kind : str
+        Name in `moistwall.units.KINDS`; the field holds the value in its SI unit.
+    """
+
+    kind: str
+
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            lambda text: quantity(text, self.kind),
+            json_schema_input_schema=core_schema.str_schema(),
+            metadata={
+                "pydantic_js_extra": {
+                    "description": f"Text: {KINDS[self.kind].noun} with its unit.",
+                    "examples": list(KINDS[self.kind].examples),
+                }
+            },
+        )
+
+
+def read_toml(path: Path, error: type[InputError] = InputError) -> dict[str, Any]:
+    """Read a TOML file, or raise ``error`` naming the file and what is wrong with it."""
+    try:
+        with path.open("rb") as file:
+            return tomllib.load(file)
+    except FileNotFoundError:
+        raise error(Fault(str(path), "", "", "there is no such file")) from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
+        raise error(Fault(str(path), "", "", f"is not valid TOML: {problem}")) from None
+    except OSError as problem:
+        raise error(Fault(str(path), "", "", f"cannot be read: {problem.strerror}")) from None
+
+
+def field_path(place: Place) -> str:
+    """Write a place as a person points at it: ``layer[2].thickness``, counted from 1."""
+    text = ""
+    for part in place:
+        if isinstance(part, int):
+            text += f"[{part + 1}]"
+        else:
+            text += f".{part}" if text else part
+    return text
+
+
+def faults_from_validation(
+    error: ValidationError, file: str, model: type[BaseModel] | None = None
+) -> list[Fault]:
+    """Turn what pydantic found into faults, one for each mistake.
+
+    Parameters
+    ----------
+    error : ValidationError
+        What pydantic raised.
+    file : str
+        File that was checked.
+    model : type of BaseModel, optional
+        Its schema; with it an unknown key comes with the nearest known ones.
+
+    Returns
+    -------
+    list of Fault
+        In the order of the schema.
+    """
+    faults: list[Fault] = []
+    for detail in error.errors(include_url=False):
+        place, known = _resolved(model, detail["loc"]) if model else (detail["loc"], [])
+        where = field_path(place)
+        given = detail["input"]
+        cause = detail.get("ctx", {}).get("error")
+        kind = detail["type"]
+        if isinstance(cause, InputError):
+            for inner in cause.faults:
+                deeper = ".".join(part for part in (where, inner.field) if part)
+                faults.append(Fault(file, deeper, inner.value, inner.problem, inner.remedy))
+        elif kind == "missing":
+            faults.append(Fault(file, where, "", "is missing"))
+        elif kind == "extra_forbidden":
+            remedy = did_you_mean(str(place[-1]), known)
+            faults.append(Fault(file, where, _short(given), "is not a known key", remedy))
+        elif kind in ("literal_error", "union_tag_invalid"):
+            context = detail["ctx"]
+            expected = context.get("expected") or context.get("expected_tags")
+            if kind == "union_tag_invalid":
+                where = field_path((*place, str(context["discriminator"]).strip("'")))
+                given = context["tag"]
+            faults.append(Fault(file, where, _short(given), f"must be one of {expected}"))
+        elif kind == "union_tag_not_found":
+            tag = str(detail["ctx"]["discriminator"]).strip("'")
+            faults.append(Fault(file, field_path((*place, tag)), "", "is missing"))
+        else:
+            problem = detail["msg"][0].lower() + detail["msg"][1:]
+            faults.append(Fault(file, where, _short(given), problem.removeprefix("value error, ")))
+    return faults
+
+
+def _short(value: object) -> str:
+    """Give a value in the space of a message."""
+    text = value if isinstance(value, str) else repr(value)
+    return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _resolved(model: type[BaseModel], loc: Place) -> tuple[Place, list[str]]:
+    """Walk down a schema: the place without union tags, and the keys known in its last table."""
+    here: Any = model
+    place: list[int | str] = []
+    known: list[str] = []
+    for part in loc:
+        members = _members(here)
+        tagged = {
+            value: one
+            for one in members
+            for field in one.model_fields.values()
+            for value in _literals(field.annotation)
+        }
+        if len(members) > 1 and part in tagged:
+            here = tagged[str(part)]
+            continue
+        place.append(part)
+        if isinstance(part, int):
+            arguments = [one for one in typing.get_args(_bare(here)) if one is not Ellipsis]
+            is_tuple = typing.get_origin(_bare(here)) is tuple and len(arguments) > 1
+            here = (
+                arguments[min(part, len(arguments) - 1) if is_tuple else 0] if arguments else None
+            )
+        else:
+            fields = {
+                field.alias or name: field
+                for one in members
+                for name, field in one.model_fields.items()
+            }
+            known = list(fields)
+            here = fields[part].annotation if part in fields else None
+    return tuple(place), known
+
+
+def _bare(annotation: Any) -> Any:
+    """Take ``Annotated`` and ``| None`` off an annotation."""
+    if typing.get_origin(annotation) is Annotated:
+        return _bare(typing.get_args(annotation)[0])
+    if typing.get_origin(annotation) in (typing.Union, types.UnionType):
+        rest = [one for one in typing.get_args(annotation) if one is not types.NoneType]
+        if len(rest) == 1:
+            return _bare(rest[0])
+    return annotation
+
+
+def _members(annotation: Any) -> list[type[BaseModel]]:
+    """List the models that an annotation may stand for."""
+    bare = _bare(annotation)
+    if isinstance(bare, type) and issubclass(bare, BaseModel):
+        return [bare]
+    if typing.get_origin(bare) in (typing.Union, types.UnionType):
+        return [model for one in typing.get_args(bare) for model in _members(one)]
+    return []
+
+
+def _literals(annotation: Any) -> tuple[Any, ...]:
+    """List the values of a ``Literal``."""
+    bare = _bare(annotation)
+    return typing.get_args(bare) if typing.get_origin(bare) is typing.Literal else ()

@@ -22,6 +22,10 @@ from moistwall.names import did_you_mean
 from moistwall.units import KINDS, quantity
 
 Place = tuple[int | str, ...]
+
+LARGEST_FILE = 1_000_000
+"""Size above which a file is no input file. [byte]"""
+
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 
 
@@ -61,16 +65,42 @@ class TextOf:
 
 
 def read_toml(path: Path, error: type[InputError] = InputError) -> dict[str, Any]:
-    """Read a TOML file, or raise ``error`` naming the file and what is wrong with it."""
+    """Read a TOML file, or raise ``error`` naming the file and what is wrong with it.
+
+    A byte order mark is dropped; a file above `LARGEST_FILE` is not read to its end.
+    """
+
+    def refused(problem: str, remedy: str = "") -> InputError:
+        return error(Fault(str(path), "", "", problem, remedy))
+
     try:
         with path.open("rb") as file:
-            return tomllib.load(file)
+            raw = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise error(Fault(str(path), "", "", "there is no such file")) from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as problem:
-        raise error(Fault(str(path), "", "", f"is not valid TOML: {problem}")) from None
+        raise refused("there is no such file") from None
     except OSError as problem:
-        raise error(Fault(str(path), "", "", f"cannot be read: {problem.strerror}")) from None
+        raise refused(f"cannot be read: {problem.strerror}") from None
+    except ValueError as problem:
+        raise refused(f"cannot be read: {problem}") from None
+    if len(raw) > LARGEST_FILE:
+        raise refused(f"is larger than {LARGEST_FILE / 1e6:g} MB, and so is no input file")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        byte = f"byte 0x{raw[problem.start]:02x} at position {problem.start}"
+        raise refused(
+            f"is not valid TOML: not text in UTF-8 ({byte})", "save it as UTF-8"
+        ) from None
+    if "\0" in text:
+        raise refused("is not valid TOML: it holds NUL bytes and is no text file")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as problem:
+        raise refused(f"is not valid TOML: {problem}") from None
+    except RecursionError:
+        raise refused("is not valid TOML: brackets are nested too deeply") from None
+    except ValueError as problem:
+        raise refused(f"is not valid TOML: {problem}") from None
 
 
 def field_path(place: Place) -> str:

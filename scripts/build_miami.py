@@ -29,7 +29,8 @@ def station_file() -> Path:
 def main(target: Path) -> None:
     """Write the table."""
     year = read_tmy2(station_file())
-    write_table(replace(year, name="miami", place="Miami, Florida"), target)
+    source = f"{year.source}, typical meteorological year; US government data"
+    write_table(replace(year, name="miami", place="Miami, Florida", source=source), target)
 
 
 if __name__ == "__main__":

@@ -1,0 +1,1 @@
+"""The solver: grid, property tables, compiled kernel, and the march over the year."""

@@ -83,13 +83,18 @@ def flows_at_ends(
             vapor_t = -beta * properties.vapor_t[i, lane]
             vapor_m = -beta * properties.vapor_m[i, lane]
             total = (
-                LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t - WATER_HEAT_CAPACITY * reference_temperature
+                LATENT_HEAT_0
+                + VAPOR_HEAT_CAPACITY * t
+                - WATER_HEAT_CAPACITY * reference_temperature
             )
             heat = (
                 film * (air - t)
                 + faces.absorptance[end, lane] * weather[column + SUN, lane]
                 + emittance
-                * (weather[column + LONGWAVE, lane] - STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin)
+                * (
+                    weather[column + LONGWAVE, lane]
+                    - STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin
+                )
                 + total * vapor
                 + WATER_HEAT_CAPACITY * (air - reference_temperature) * rain
             )
@@ -193,7 +198,11 @@ def flows_in_gaps(
             mean_vapor = far_v * (p_a + p_b) + vapor_share * inlet_vapor
             out = beta * (p_a - mean_vapor)
             into = beta * (mean_vapor - p_b)
-            total_a = LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t_a - WATER_HEAT_CAPACITY * reference_temperature
+            total_a = (
+                LATENT_HEAT_0
+                + VAPOR_HEAT_CAPACITY * t_a
+                - WATER_HEAT_CAPACITY * reference_temperature
+            )
             total_b = total_a + VAPOR_HEAT_CAPACITY * (t_b - t_a)
 
             out_ta = beta * near_v * properties.vapor_t[i, lane]

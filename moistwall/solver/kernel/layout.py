@@ -200,3 +200,39 @@ class Record(NamedTuple):
 
 STEPS, REJECTED, PASSES, FORCED, ABOVE_ONE = range(5)
 N_COUNTS = 5
+
+
+class Work(NamedTuple):
+    """Scratch arrays of a march; last axis the lane.
+
+    ``start_*`` and ``kept_*`` hold what a step starts from, ``first_*`` what its first stage found,
+    ``base_*`` what the present stage adds its flows to; ``failed`` is (2, n_lanes): whether a lane
+    could not be solved, and its worst cell.
+    """
+
+    rows: Floats
+    linear: Floats
+    sides: Floats
+    change_t: Floats
+    change_m: Floats
+    base_content: Floats
+    base_enthalpy: Floats
+    start_t: Floats
+    start_m: Floats
+    start_side: Floats
+    kept_content: Floats
+    kept_enthalpy: Floats
+    first_t: Floats
+    first_m: Floats
+    first_side: Floats
+    new_side: Floats
+    first_flow: Floats
+    weather: Floats
+    weight: Floats
+    time: Floats
+    step: Floats
+    pair: Floats
+    stage: Ints
+    passes: Ints
+    action: Ints
+    failed: Ints

@@ -77,7 +77,11 @@ def humidity_at(
     kelvin = temperature + KELVIN
     ratio = REFERENCE_KELVIN / kelvin
     factor = exponential(ln * (ratio - 1.0))
-    return rh * factor, -rh * factor * ln * ratio / kelvin, factor * (rh_m + rh * ln_m * (ratio - 1.0))
+    return (
+        rh * factor,
+        -rh * factor * ln * ratio / kelvin,
+        factor * (rh_m + rh * ln_m * (ratio - 1.0)),
+    )
 
 
 @compiled

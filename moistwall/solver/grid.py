@@ -1,0 +1,437 @@
+"""From a section to cells and faces: graded widths, skins, joints, and the arrays of the kernel.
+
+A layer's cells grow from both of its faces towards its middle. A skin, a cell of no thickness that
+holds dew and rain, stands wherever the section meets air: at both ends and on both sides of a gap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.air import vapor_film_from_convection
+from moistwall.material import Material
+from moistwall.section import Film, Gap, Layer, Section
+from moistwall.solver.kernel.layout import (
+    END,
+    GAP,
+    JOINT,
+    N_END_COLUMNS,
+    N_FILM_POINTS,
+    WITHIN,
+    Cells,
+    Faces,
+    Tables,
+    Topology,
+)
+from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, skin_table, stack
+
+Array = NDArray[np.float64]
+
+Fineness = Literal["default", "fine", "reference"]
+
+FIRST_CELL = 0.0008
+"""Wanted width of the cell at a layer's face on the default grid. [m]"""
+
+GROWTH = 1.6
+"""Wanted ratio of neighboring widths on the default grid. [-]"""
+
+MOST_CELLS, LEAST_CELLS = 20, 6
+"""Cells of a layer on the default grid, at most and at least."""
+
+
+def cells_wanted(thickness: float, first: float = FIRST_CELL, growth: float = GROWTH) -> int:
+    """Cells that a layer takes on the default grid.
+
+    Parameters
+    ----------
+    thickness : float
+        Thickness of the layer. [m]
+    first : float
+        Wanted width at its faces. [m]
+    growth : float
+        Wanted ratio of neighboring widths. [-]
+
+    Returns
+    -------
+    int
+        Even, so that the two halves mirror each other.
+    """
+    n_first = 0.5 * thickness / first
+    n = np.log(1.0 + n_first * (growth - 1.0)) / np.log(growth)
+    return int(np.clip(2 * np.ceil(n), LEAST_CELLS, MOST_CELLS))
+
+
+def graded_widths(thickness: float, n_cells: int, first: float = FIRST_CELL) -> Array:
+    """Widths that grow geometrically from both faces, with ``first`` at the faces where it fits.
+
+    Parameters
+    ----------
+    thickness : float
+        Thickness of the layer. [m]
+    n_cells : int
+        Number of cells, even.
+    first : float
+        Wanted width at the faces; not reached if equal cells are thinner. [m]
+
+    Returns
+    -------
+    (n_cells,) ndarray
+        Widths, outside to inside, symmetrical. [m]
+    """
+    k = n_cells // 2
+    if first * k >= 0.5 * thickness:
+        return np.full(n_cells, thickness / n_cells)
+    low, high = 1.0, 20.0
+    for _ in range(200):
+        ratio = 0.5 * (low + high)
+        if first * (ratio**k - 1.0) / (ratio - 1.0) > 0.5 * thickness:
+            high = ratio
+        else:
+            low = ratio
+    widths = ratio ** np.arange(k)
+    widths *= 0.5 * thickness / widths.sum()
+    return np.concatenate((widths, widths[::-1]))
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a face that is not within a layer: a place of which the assessment speaks.
+
+    Parameters
+    ----------
+    name : str
+        Name of the interface, 'outer part | inner part'.
+    side : {'a', 'b'}
+        a is its outer side, b its inner side; a surface in air has one only.
+    part : str
+        The layer that this side belongs to.
+    special : int
+        Place of the face among the special ones; for a surface, of the joint behind its skin.
+    cell : int
+        Cell that touches it.
+    skin : int
+        The skin, where the side is a surface in air; else -1.
+    position : float
+        Depth from the outer face. [m]
+    """
+
+    name: str
+    side: str
+    part: str
+    special: int
+    cell: int
+    skin: int
+    position: float
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Cells and faces of one section, and the names that belong to them.
+
+    Parameters
+    ----------
+    section : Section
+        What it was made from.
+    topology, cells, tables, faces
+        Arrays of the kernel, one lane.
+    x_cell : (n_cells,) ndarray
+        Depth of each cell's point from the outer face. [m]
+    part_cell : (n_cells,) ndarray of int
+        Index into ``section.parts`` of the layer that a cell belongs to; a skin belongs to the layer
+        behind it.
+    sides : tuple of Side
+        Every place that the assessment speaks of, from outside to inside.
+    gap_special : tuple of int
+        For each gap of the section, its place among the special faces.
+    start_rh : (n_cells,) ndarray
+        Relative humidity at the start. [-]
+    """
+
+    section: Section
+    topology: Topology
+    cells: Cells
+    tables: Tables
+    faces: Faces
+    x_cell: Array
+    part_cell: NDArray[np.int64]
+    sides: tuple[Side, ...]
+    gap_special: tuple[int, ...]
+    start_rh: Array
+
+    @property
+    def n_cells(self) -> int:
+        """Number of cells, skins included."""
+        return int(self.x_cell.size)
+
+    @property
+    def is_skin(self) -> NDArray[np.bool_]:
+        """Which cells are skins."""
+        return self.topology.is_skin == 1
+
+
+def film_curve(films: Sequence[Film]) -> Array:
+    """Vapor resistance of films in series over the mean humidity across them.
+
+    Parameters
+    ----------
+    films : sequence of Film
+        From outside to inside; may be empty.
+
+    Returns
+    -------
+    (N_FILM_POINTS,) ndarray
+        Resistance at uniform relative humidities 0..1. [m2 s Pa/kg]
+    """
+    rh = np.linspace(0.0, 1.0, N_FILM_POINTS)
+    total = np.zeros(N_FILM_POINTS)
+    for film in films:
+        total += 1.0 / np.interp(rh, film.rh, film.permeance)
+    return total
+
+
+class _Builder:
+    """Collects cells and special faces from outside to inside."""
+
+    def __init__(self, section: Section, refine: int) -> None:
+        self.section, self.refine = section, refine
+        self.rows: list[dict[str, float]] = []
+        self.kinds: list[int] = []
+        self.films: list[Array] = []
+        self.gaps: list[Gap | None] = []
+        self.entries: list[tuple[Array, float, float]] = []
+        self.capillary: list[bool] = []
+        self.known: dict[int | float, int] = {}
+        self.x = 0.0
+
+    def face(self, kind: int, films: Sequence[Film] = (), gap: Gap | None = None) -> None:
+        self.kinds.append(kind)
+        if kind != WITHIN:
+            self.films.append(film_curve(films))
+            self.gaps.append(gap)
+
+    def _entry(self, key: int | float, entry: tuple[Array, float, float], capillary: bool) -> int:
+        if key not in self.known:
+            self.known[key] = len(self.entries)
+            self.entries.append(entry)
+            self.capillary.append(capillary)
+        return self.known[key]
+
+    def skin(self, holds: float, part: int, rh: float) -> None:
+        material = self._entry(-holds, skin_table(holds), False)
+        self.rows.append(
+            {
+                "width": SKIN_WIDTH,
+                "half": 0.0,
+                "material": material,
+                "holds": holds / SKIN_WIDTH,
+                "full": holds / SKIN_WIDTH,
+                "x": self.x,
+                "part": part,
+                "skin": 1,
+                "rh": rh,
+            }
+        )
+
+    def layer(self, layer: Layer, part: int) -> None:
+        material = layer.material
+        index = self._entry(id(material), material_table(material), material.capillary)
+        widths = graded_widths(layer.thickness, cells_wanted(layer.thickness))
+        for k, coarse in enumerate(widths):
+            for j in range(self.refine):
+                width = float(coarse) / self.refine
+                if k + j > 0:
+                    self.face(WITHIN)
+                self.rows.append(
+                    {
+                        "width": width,
+                        "half": 0.5 * width,
+                        "material": index,
+                        "holds": material.storage.holds,
+                        "full": full_content(material),
+                        "heat_capacity": material.density * material.heat_capacity,
+                        "conductivity_slope": material.conductivity_slope,
+                        "conductivity_temperature": material.conductivity_temperature,
+                        "permeability_slope": material.permeability_slope,
+                        "over_suction": float(material.storage.over_suction),
+                        "x": self.x + 0.5 * width,
+                        "part": part,
+                        "rh": layer.initial_rh,
+                    }
+                )
+                self.x += width
+
+    def column(self, name: str) -> Array:
+        return np.array([row.get(name, 0.0) for row in self.rows])
+
+
+def build_grid(section: Section, refine: int = 1) -> Grid:
+    """Cells and faces of a section.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    refine : int
+        Each cell of the default grid is split into this many equal ones.
+
+    Returns
+    -------
+    Grid
+    """
+    build = _Builder(section, refine)
+    parts = section.parts
+    films: list[Film] = []
+    before = ""  # the layer last laid, or the air
+    labels: list[tuple[str, list[str]]] = []  # of every joint: kind of place, names across it
+    build.face(END)
+    first = next(k for k, part in enumerate(parts) if isinstance(part, Layer))
+    build.skin(section.outer.holds, first, parts[first].initial_rh)  # type: ignore[union-attr]
+    for k, part in enumerate(parts):
+        if isinstance(part, Film):
+            films.append(part)
+        elif isinstance(part, Layer):
+            build.face(JOINT, films)
+            labels.append(("joint", [before, *(film.name for film in films), part.name]))
+            build.layer(part, k)
+            films, before = [], part.name
+        else:
+            back = parts.index(section.layers[[x.name for x in section.layers].index(before)])
+            ahead = next(j for j in range(k, len(parts)) if isinstance(parts[j], Layer))
+            build.face(JOINT, films)
+            labels.append(("joint", [before, *(film.name for film in films), part.name]))
+            build.skin(section.gap_holds, back, parts[back].initial_rh)  # type: ignore[union-attr]
+            build.face(GAP, (), part)
+            labels.append(("gap", [part.name]))
+            build.x += part.depth
+            build.skin(section.gap_holds, ahead, parts[ahead].initial_rh)  # type: ignore[union-attr]
+            films, before = [], part.name
+    build.face(JOINT, films)
+    labels.append(("joint", [before, *(film.name for film in films), ""]))
+    last = next(k for k in reversed(range(len(parts))) if isinstance(parts[k], Layer))
+    build.skin(section.inner.holds, last, parts[last].initial_rh)  # type: ignore[union-attr]
+    build.face(END)
+    return _finish(section, build, labels)
+
+
+def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]]]) -> Grid:
+    n_cells = len(build.rows)
+    kinds = np.array(build.kinds, dtype=np.int64)
+    special_face = np.flatnonzero(kinds != WITHIN).astype(np.int64)
+    special = np.full(n_cells + 1, -1, dtype=np.int64)
+    special[special_face] = np.arange(special_face.size)
+    is_skin = build.column("skin").astype(np.int64)
+    part_cell = build.column("part").astype(np.int64)
+    gap_number = -np.ones(special_face.size, dtype=np.int64)
+    gap_special = [s for s, gap in enumerate(build.gaps) if gap is not None]
+    for number, s in enumerate(gap_special):
+        gap_number[s] = 2 * N_END_COLUMNS + number
+    topology = Topology(kinds, special, special_face, is_skin, gap_number)
+    cells = Cells(
+        *(
+            build.column(name)[:, None].astype(np.int64 if name == "material" else np.float64)
+            for name in Cells._fields
+        )
+    )
+    faces = Faces(
+        film_resistance=np.array(build.films)[:, :, None],
+        gap_depth=_of_gaps(build.gaps, lambda gap: gap.depth),
+        gap_convection=_of_gaps(build.gaps, lambda gap: gap.convection),
+        gap_vapor_film=_of_gaps(build.gaps, lambda gap: vapor_film_from_convection(gap.convection)),
+        gap_emittance=np.array(
+            [0.0 if gap is None else _effective_emittance(section, gap) for gap in build.gaps]
+        )[:, None],
+        emittance=np.array([[section.outer.emittance], [section.inner.emittance]]),
+        absorptance=np.array([[section.outer.absorptance], [section.inner.absorptance]]),
+    )
+    x_cell = build.column("x")
+    return Grid(
+        section,
+        topology,
+        cells,
+        stack(build.entries, build.capillary),
+        faces,
+        x_cell,
+        part_cell,
+        _sides(section, topology, labels, x_cell, part_cell, build),
+        tuple(gap_special),
+        build.column("rh"),
+    )
+
+
+def _of_gaps(gaps: list[Gap | None], value: object) -> Array:
+    return np.array([0.0 if gap is None else value(gap) for gap in gaps])[:, None]  # type: ignore[operator]
+
+
+def surface_emittance(section: Section, gap: Gap, step: int) -> float:
+    """Emittance of a gap's outer (step -1) or inner (step 1) face: the nearest part that gives one.
+
+    Parameters
+    ----------
+    section : Section
+        The section that holds the gap.
+    gap : Gap
+        The gap.
+    step : int
+        -1 looks outward from the gap, 1 inward.
+
+    Returns
+    -------
+    float
+        [-]
+    """
+    k = section.parts.index(gap) + step
+    while True:
+        part = section.parts[k]
+        if isinstance(part, Layer):
+            return part.material.emittance
+        if isinstance(part, Film) and part.emittance is not None:
+            return part.emittance
+        k += step
+
+
+def _effective_emittance(section: Section, gap: Gap) -> float:
+    """Effective emittance of two parallel faces: 1 / (1/e1 + 1/e2 - 1)."""
+    outer, inner = surface_emittance(section, gap, -1), surface_emittance(section, gap, 1)
+    return 1.0 / (1.0 / outer + 1.0 / inner - 1.0)
+
+
+def _sides(
+    section: Section,
+    topology: Topology,
+    labels: list[tuple[str, list[str]]],
+    x_cell: Array,
+    part_cell: NDArray[np.int64],
+    build: _Builder,
+) -> tuple[Side, ...]:
+    """Name the two sides of every joint between layers, and the surface at every skin."""
+    found: list[Side] = []
+    widths = build.column("half")
+    for s, (kind, names) in enumerate(labels, start=1):
+        if kind == "gap":
+            continue
+        j = int(topology.special_face[s])
+        i = j - 1
+        shown = [
+            name or "outdoor air" if n == 0 else name or "room air" for n, name in enumerate(names)
+        ]
+        label = " | ".join(shown)
+        part = [section.parts[part_cell[cell]].name for cell in (i, j)]
+        x = float(x_cell[i] + widths[i])
+        film = len(names) > 2
+        for side, cell, other in (("a", i, j), ("b", j, i)):
+            if topology.is_skin[cell] == 1:
+                # a bare surface is one place; behind a coat the skin and the layer are two
+                found.append(Side(label, side, part[side == "b"], s, other, cell, x))
+            elif not (topology.is_skin[other] == 1 and not film):
+                found.append(Side(label, side, part[side == "b"], s, cell, -1, x))
+    return tuple(found)
+
+
+def materials_of(section: Section) -> tuple[Material, ...]:
+    """The different materials of a section, from outside to inside."""
+    return tuple(dict.fromkeys(layer.material for layer in section.layers))

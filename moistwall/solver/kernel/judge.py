@@ -1,0 +1,167 @@
+"""What becomes of a lane after a pass: repeat it, go on, finish the step or cut it."""
+
+from __future__ import annotations
+
+from moistwall.solver.kernel.compile import compiled
+from moistwall.solver.kernel.joint import follow_joint
+from moistwall.solver.kernel.layout import (
+    FORCED,
+    JOINT,
+    PASSES,
+    Cells,
+    Control,
+    Faces,
+    Record,
+    State,
+    Tables,
+    Topology,
+    Work,
+)
+from moistwall.solver.kernel.lookup import Properties
+from moistwall.solver.kernel.step import GAMMA
+
+REST, REPEAT, NEXT_STAGE, FINISH, CUT = range(5)
+
+
+@compiled
+def bounded(
+    topology: Topology, cells: Cells, tables: Tables, state: State, work: Work, lane: int
+) -> bool:
+    """Hold corrections that would leave the range of the linearisation; True if any was held.
+
+    In a material without capillary transport storage has a kink at saturation: a correction that
+    crosses it lands just beyond it, and the next pass goes on with the slopes of the other side.
+    """
+    held = False
+    for i in range(cells.width.shape[0]):
+        material = cells.material[i, lane]
+        m = state.coordinate[i, lane]
+        new = m + work.change_m[i, lane]
+        saturated = tables.saturated[material]
+        if tables.capillary[material] == 0:
+            if m < saturated and new > saturated + 1e-6:
+                new = saturated + 1e-6
+                held = True
+            elif m > saturated and new < saturated - 1e-3:
+                new = saturated - 1e-3
+                held = True
+        if new < 0.2 * m:
+            new = 0.2 * m
+            held = True
+        work.change_m[i, lane] = new - m
+        if abs(work.change_t[i, lane]) > 20.0:
+            work.change_t[i, lane] = 20.0 if work.change_t[i, lane] > 0 else -20.0
+            held = True
+    return held
+
+
+@compiled
+def correction_size(
+    topology: Topology,
+    cells: Cells,
+    tables: Tables,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    control: Control,
+    work: Work,
+    lane: int,
+) -> float:
+    """Largest correction in units of its tolerance; also finds the joints' new sides."""
+    largest = 0.0
+    for i in range(cells.width.shape[0]):
+        size = max(
+            abs(work.change_t[i, lane]) / control.pass_temperature,
+            abs(work.change_m[i, lane]) / control.pass_coordinate,
+        )
+        if not size <= largest:  # also catches nan
+            largest = size
+            work.failed[1, lane] = i
+    for s in range(topology.special_face.shape[0]):
+        j = topology.special_face[s]
+        if topology.face_kind[j] != JOINT:
+            continue
+        i = j - 1
+        r_a, r_b = properties.heat_half[i, lane], properties.heat_half[j, lane]
+        t_a = state.temperature[i, lane] + work.change_t[i, lane]
+        t_b = state.temperature[j, lane] + work.change_t[j, lane]
+        t = (t_a * r_b + t_b * r_a) / (r_a + r_b)
+        size = follow_joint(
+            topology,
+            cells,
+            tables,
+            faces,
+            state,
+            work.sides,
+            work.change_t,
+            work.change_m,
+            t,
+            s,
+            lane,
+            work.pair,
+        ) / (4.0 * control.pass_coordinate)
+        work.new_side[s, 0, lane] = work.pair[0]
+        work.new_side[s, 1, lane] = work.pair[1]
+        if not size <= largest:
+            largest = size
+            work.failed[1, lane] = i
+    return largest
+
+
+@compiled
+def estimated_error(
+    topology: Topology, control: Control, state: State, work: Work, lane: int
+) -> float:
+    """Error of the step in units of its tolerance.
+
+    What the second stage found is compared with the straight line through start and first stage: a
+    measure of dt^2 |Y''|. Skins are left out: they hold nothing and follow their neighbors.
+    """
+    largest = 0.0
+    for i in range(state.temperature.shape[0]):
+        if topology.is_skin[i] == 1:
+            continue
+        t = work.start_t[i, lane] + (work.first_t[i, lane] - work.start_t[i, lane]) / GAMMA
+        m = work.start_m[i, lane] + (work.first_m[i, lane] - work.start_m[i, lane]) / GAMMA
+        size = max(
+            abs(state.temperature[i, lane] + work.change_t[i, lane] - t) / control.step_temperature,
+            abs(state.coordinate[i, lane] + work.change_m[i, lane] - m) / control.step_coordinate,
+        )
+        if not size <= largest:
+            largest = size
+    return largest
+
+
+@compiled
+def decide(
+    topology: Topology,
+    cells: Cells,
+    tables: Tables,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    control: Control,
+    record: Record,
+    work: Work,
+    lane: int,
+) -> tuple[int, float]:
+    """What becomes of a lane after a pass, and the factor for its next step."""
+    work.passes[lane] += 1
+    record.counts[PASSES, lane] += 1
+    held = bounded(topology, cells, tables, state, work, lane)
+    size = correction_size(topology, cells, tables, faces, state, properties, control, work, lane)
+    if not size <= 1.0 or held:
+        if work.passes[lane] < control.most_passes and size < 1e6:
+            return REPEAT, 1.0
+        return CUT, 0.25
+    if work.stage[lane] == 0:
+        return NEXT_STAGE, 1.0
+    error = estimated_error(topology, control, state, work, lane)
+    factor = min(max(0.8 / (error + 1e-12) ** 0.5, 0.3), 2.5)
+    if control.fixed > 0:
+        return FINISH, 1.0
+    if error > 1.0:
+        if work.step[lane] > control.shortest * 1.001:
+            return CUT, factor
+        record.counts[FORCED, lane] += 1
+    return FINISH, factor

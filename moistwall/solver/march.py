@@ -1,0 +1,343 @@
+"""March one or many sections through a year: allocate, call the compiled kernel in chunks, collect.
+
+Returns plain arrays. All sections of a march have the same topology; each is a lane of its own, and
+its numbers do not depend on its neighbors, on the number of lanes or on how the hours are cut into chunks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from time import perf_counter
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.air import WATER_HEAT_CAPACITY
+from moistwall.errors import ConvergenceError
+from moistwall.solver.grid import Grid
+from moistwall.solver.kernel.joint import N_SIDE
+from moistwall.solver.kernel.layout import (
+    N_COUNTS,
+    N_FLOWS,
+    N_ROW,
+    N_TERMS,
+    Cells,
+    Control,
+    Faces,
+    Loads,
+    Record,
+    State,
+    Tables,
+    Topology,
+    Work,
+)
+from moistwall.solver.kernel.lookup import Properties, content_at, coordinate_of_humidity
+from moistwall.solver.kernel.march import march_hours
+
+Array = NDArray[np.float64]
+
+HOURS_OF_YEAR = 8760
+
+
+@dataclass(frozen=True)
+class Accuracy:
+    """How closely the equations are solved in time.
+
+    Parameters
+    ----------
+    tolerance : float
+        Scales the error allowed in a step and the correction that ends a pass; 1 is the default,
+        smaller is closer. [-]
+    fixed : int
+        Steps an hour; 0 lets the error estimate choose them. [-]
+    reference_temperature : float
+        Temperature at which dry material and liquid water have no enthalpy; a free choice that must
+        not change any answer. [degC]
+    """
+
+    tolerance: float = 1.0
+    fixed: int = 0
+    reference_temperature: float = 0.0
+
+    def control(self) -> Control:
+        """Numbers for the kernel."""
+        scale = self.tolerance
+        return Control(
+            reference_temperature=self.reference_temperature,
+            pass_temperature=1.0 * scale,
+            pass_coordinate=0.02 * scale,
+            step_temperature=3.0 * scale,
+            step_coordinate=0.05 * scale,
+            shortest=3600.0 / 4096,
+            fixed=self.fixed,
+            most_passes=12,
+        )
+
+
+@dataclass(frozen=True)
+class Lanes:
+    """Sections of one topology, side by side.
+
+    Parameters
+    ----------
+    grids : tuple of Grid
+        One a lane.
+    topology, cells, tables, faces
+        Arrays of the kernel, last axis the lane.
+    """
+
+    grids: tuple[Grid, ...]
+    topology: Topology
+    cells: Cells
+    tables: Tables
+    faces: Faces
+
+
+def join_lanes(grids: Sequence[Grid]) -> Lanes:
+    """Put sections of the same topology side by side.
+
+    Parameters
+    ----------
+    grids : sequence of Grid
+        One a lane.
+
+    Returns
+    -------
+    Lanes
+
+    Raises
+    ------
+    ValueError
+        If their sequences of cells and faces differ.
+    """
+    first = grids[0]
+    for grid in grids[1:]:
+        same = all(np.array_equal(a, b) for a, b in zip(first.topology, grid.topology, strict=True))
+        if not same:
+            raise ValueError("sections side by side must have the same sequence of cells and faces")
+    offsets = np.cumsum([0] + [grid.tables.per_step.size for grid in grids[:-1]])
+    cells = Cells(
+        *(
+            np.concatenate([grid.cells[k] for grid in grids], axis=-1)
+            for k in range(len(Cells._fields))
+        )
+    )
+    cells = cells._replace(material=np.ascontiguousarray(cells.material + offsets[None, :]))
+    tables = Tables(
+        *(np.concatenate([grid.tables[k] for grid in grids]) for k in range(len(Tables._fields)))
+    )
+    faces = Faces(
+        *(
+            np.concatenate([grid.faces[k] for grid in grids], axis=-1)
+            for k in range(len(Faces._fields))
+        )
+    )
+    return Lanes(tuple(grids), first.topology, cells, tables, faces)
+
+
+def new_state(
+    lanes: Lanes, temperature: float, control: Control, start_rh: Array | None = None
+) -> State:
+    """State at rest at one temperature, each layer at its own relative humidity.
+
+    Parameters
+    ----------
+    lanes : Lanes
+        The sections.
+    temperature : float
+        Temperature everywhere. [degC]
+    control : Control
+        Gives the reference temperature.
+    start_rh : (n_cells, n_lanes) ndarray or None
+        Relative humidity at the start; None takes each section's own.
+
+    Returns
+    -------
+    State
+    """
+    n_cells, n_lanes = lanes.cells.width.shape
+    n_special = lanes.topology.special_face.size
+    cells, tables = lanes.cells, lanes.tables
+    rh = np.stack([grid.start_rh for grid in lanes.grids], axis=1) if start_rh is None else start_rh
+    coordinate = np.empty((n_cells, n_lanes))
+    content = np.empty((n_cells, n_lanes))
+    for i in range(n_cells):
+        for lane in range(n_lanes):
+            material = int(cells.material[i, lane])
+            coordinate[i, lane] = coordinate_of_humidity(
+                tables, material, cells.over_suction[i, lane], rh[i, lane], temperature
+            )
+            content[i, lane] = content_at(tables, material, coordinate[i, lane])
+    capacity = cells.heat_capacity + WATER_HEAT_CAPACITY * content
+    side = np.zeros((n_special, 2, n_lanes))
+    for s, j in enumerate(lanes.topology.special_face):
+        for k, i in enumerate((j - 1, j)):
+            if 0 <= i < n_cells:
+                capillary = lanes.tables.capillary[cells.material[i]] == 1
+                side[s, k] = np.where(capillary, coordinate[i], rh[i])
+    return State(
+        temperature=np.full((n_cells, n_lanes), float(temperature)),
+        coordinate=coordinate,
+        content=content,
+        enthalpy=capacity * (temperature - control.reference_temperature),
+        side=side,
+        temperature_rate=np.zeros((n_cells, n_lanes)),
+        coordinate_rate=np.zeros((n_cells, n_lanes)),
+        side_rate=np.zeros((n_special, 2, n_lanes)),
+        step=np.full(n_lanes, 60.0),
+    )
+
+
+def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Work:
+    shapes: dict[str, tuple[int, ...]] = {
+        "rows": (N_ROW, n_cells, n_lanes),
+        "linear": (n_special, N_FLOWS, N_TERMS, n_lanes),
+        "sides": (n_special, 2, N_SIDE, n_lanes),
+        "start_side": (n_special, 2, n_lanes),
+        "first_side": (n_special, 2, n_lanes),
+        "new_side": (n_special, 2, n_lanes),
+        "first_flow": (n_special, N_FLOWS, n_lanes),
+        "weather": (n_columns, n_lanes),
+        "weight": (n_lanes,),
+        "time": (n_lanes,),
+        "step": (n_lanes,),
+        "pair": (2,),
+        "stage": (n_lanes,),
+        "passes": (n_lanes,),
+        "action": (n_lanes,),
+        "failed": (2, n_lanes),
+    }
+    whole = {"stage", "passes", "action", "failed"}
+    return Work(
+        *(
+            np.zeros(
+                shapes.get(name, (n_cells, n_lanes)),
+                dtype=np.int64 if name in whole else np.float64,
+            )
+            for name in Work._fields
+        )
+    )
+
+
+def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
+    by_cell = (n_hours, n_cells, n_lanes)
+    return Record(
+        temperature=np.zeros(by_cell),
+        humidity=np.zeros(by_cell),
+        content=np.zeros(by_cell),
+        enthalpy=np.zeros(by_cell),
+        side_temperature=np.zeros((n_hours, n_special, n_lanes)),
+        side_humidity=np.zeros((n_hours, n_special, 2, n_lanes)),
+        flow=np.zeros((n_hours, n_special, N_FLOWS, n_lanes)),
+        drained=np.zeros(by_cell),
+        drained_heat=np.zeros(by_cell),
+        counts=np.zeros((N_COUNTS, n_lanes), dtype=np.int64),
+        drift=np.zeros((2, n_lanes)),
+    )
+
+
+class March:
+    """A march in progress: the sections, what acts on them, and the state they have reached.
+
+    Parameters
+    ----------
+    lanes : Lanes
+        The sections.
+    loads : Loads
+        Prescribed series.
+    accuracy : Accuracy
+        How closely to solve.
+    start_temperature : float
+        Temperature everywhere at the start. [degC]
+    start_rh : (n_cells, n_lanes) ndarray or None
+        See `new_state`.
+    """
+
+    def __init__(
+        self,
+        lanes: Lanes,
+        loads: Loads,
+        accuracy: Accuracy | None = None,
+        start_temperature: float = 20.0,
+        start_rh: Array | None = None,
+    ) -> None:
+        self.lanes, self.loads = lanes, loads
+        self.control = (accuracy or Accuracy()).control()
+        self.state = new_state(lanes, start_temperature, self.control, start_rh)
+        n_cells, n_lanes = lanes.cells.width.shape
+        self._shape = (n_cells, int(lanes.topology.special_face.size), n_lanes)
+        self._work = _new_work(n_cells, self._shape[1], loads.rows.shape[2], n_lanes)
+        self._properties = Properties(*(np.zeros((n_cells, n_lanes)) for _ in Properties._fields))
+        self.seconds = 0.0
+
+    def stored(self) -> tuple[Array, Array]:
+        """Water [kg/m2] and enthalpy [J/m2] that each cell carries now, (n_cells, n_lanes) each."""
+        width = self.lanes.cells.width
+        return self.state.content * width, self.state.enthalpy * width
+
+    def hours(
+        self, first: int, count: int, tell: Callable[[int], None] | None = None, chunk: int = 730
+    ) -> Record:
+        """March on through ``count`` hours of the loads, from row ``first``.
+
+        Parameters
+        ----------
+        first, count : int
+            Row of the loads where the first hour starts, and number of hours.
+        tell : callable or None
+            Called after each chunk with the number of hours done since the last call.
+        chunk : int
+            Hours a call of the kernel; changes nothing but how often ``tell`` is called.
+
+        Returns
+        -------
+        Record
+
+        Raises
+        ------
+        ConvergenceError
+            If a step could not be solved at the shortest length.
+        """
+        n_cells, n_special, n_lanes = self._shape
+        record = _new_record(count, n_cells, n_special, n_lanes)
+        for begin in range(0, count, chunk):
+            n_hours = min(chunk, count - begin)
+            rows = slice(begin, begin + n_hours)
+            part = Record(
+                *(
+                    array if name in ("counts", "drift") else array[rows]
+                    for name, array in zip(Record._fields, record, strict=True)
+                )
+            )
+            started = perf_counter()
+            failed = march_hours(
+                self.lanes.topology,
+                self.lanes.cells,
+                self.lanes.tables,
+                self.lanes.faces,
+                self.loads,
+                self.state,
+                self._properties,
+                self.control,
+                part,
+                self._work,
+                first + begin,
+                n_hours,
+            )
+            self.seconds += perf_counter() - started
+            if failed >= 0:
+                lane = int(np.flatnonzero(self._work.failed[0])[0])
+                self._raise(first + begin + failed, lane)
+            if tell is not None:
+                tell(n_hours)
+        return record
+
+    def _raise(self, hour: int, lane: int) -> None:
+        grid = self.lanes.grids[lane]
+        cell = int(self._work.failed[1, lane])
+        size = max(
+            abs(float(self._work.change_t[cell, lane])) / self.control.pass_temperature,
+            abs(float(self._work.change_m[cell, lane])) / self.control.pass_coordinate,
+        )
+        raise ConvergenceError(hour, cell, grid.section.parts[grid.part_cell[cell]].name, size)

@@ -46,8 +46,9 @@ AIR_HEAT_CAPACITY = 1006.0
 WATER_HEAT_CAPACITY = 4186.0
 """Specific heat of liquid water (ASHRAE Fundamentals ch. 1, eq. 33). [J/(kg K)]"""
 
-WATER_DENSITY = 998.2
-"""Density of liquid water at 20 degC (IAPWS). [kg/m3]"""
+WATER_DENSITY = 1000.0
+"""Density of liquid water, rounded as in Kelvin's equation of EN 15026 (998.2 at 20 degC).
+[kg/m3]"""
 
 STEFAN_BOLTZMANN = 5.670374e-8
 """Stefan-Boltzmann constant (CODATA 2018, rounded). [W/(m2 K4)]"""

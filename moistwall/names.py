@@ -30,7 +30,7 @@ def nearest(name: str, names: Iterable[str], count: int = 3) -> list[str]:
     """
     known = {plain_name(one): one for one in names}
     wanted = plain_name(name)
-    close = difflib.get_close_matches(wanted, known, n=count, cutoff=0.5)
+    close = difflib.get_close_matches(wanted, known, n=count, cutoff=0.6)
     words = set(wanted.split())
     sharing = [one for one in known if one not in close and words & set(one.split())]
     return [known[one] for one in (close + sharing)[:count]]

@@ -1,0 +1,265 @@
+"""Finds what a person refers to by name: materials, climates, examples.
+
+Names are compared without regard to upper and lower case, spaces and hyphens. Besides the files
+that come with moistwall, materials are found in folders and files that the caller names, and in
+those that the environment variable MOISTWALL_MATERIALS lists.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+from typing import Literal
+
+from moistwall.errors import ClimateError, Fault, InputError, MaterialError
+from moistwall.material import FacedBoard, FilmMaterial, Material
+from moistwall.material_file import BoardFile, read_material_file
+from moistwall.names import did_you_mean, nearest, plain_name
+from moistwall.schema import read_toml
+
+__all__ = [
+    "Entry",
+    "climate_names",
+    "data_folder",
+    "find_climate_path",
+    "find_entry",
+    "find_film",
+    "find_material",
+    "material_names",
+    "nearest",
+]
+
+Entry = Material | FilmMaterial | FacedBoard
+Folders = Sequence[str | Path]
+
+MATERIALS_VARIABLE = "MOISTWALL_MATERIALS"
+"""Environment variable with more folders or files of materials, separated as PATH is."""
+
+CLIMATE_SUFFIXES = (".csv", ".tm2", ".tmy3", ".epw")
+"""Endings of files that are offered as climates."""
+
+_CALLED = {Material: "a material", FilmMaterial: "a film", FacedBoard: "a faced board"}
+
+
+def data_folder(kind: Literal["materials", "climates", "examples"]) -> Path:
+    """Find a folder of the data that come with moistwall.
+
+    Parameters
+    ----------
+    kind : {'materials', 'climates', 'examples'}
+        Which data.
+
+    Returns
+    -------
+    Path
+        The folder inside the installed package; in a checkout, the one beside the package.
+
+    Raises
+    ------
+    InputError
+        If there is neither.
+    """
+    package = Path(__file__).resolve().parent
+    inside = package / "_data" / kind
+    if inside.is_dir():
+        return inside
+    beside = package.parent / kind
+    if beside.is_dir() and _is_checkout(package.parent):
+        return beside
+    raise InputError(
+        Fault(
+            str(inside),
+            "",
+            "",
+            f"the {kind} of moistwall are missing from this installation",
+            "install moistwall again",
+        )
+    )
+
+
+def _is_checkout(folder: Path) -> bool:
+    try:
+        project = tomllib.loads((folder / "pyproject.toml").read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
+        return False
+    named = project.get("project", {}).get("name")
+    return bool(named == "moistwall")
+
+
+def material_names(folders: Folders = ()) -> list[str]:
+    """List the names of all materials, films and faced boards, without their aliases."""
+    return sorted({name for name, _ in _index(_signed(_material_files(folders))).values()})
+
+
+def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Entry:
+    """Find a material, film or faced board.
+
+    Parameters
+    ----------
+    name : str
+        Its name or one of its aliases.
+    folders : sequence of str or Path
+        Folders or files to look into besides the library.
+    file, field : str
+        Where the name stands, for the message.
+
+    Returns
+    -------
+    Material, FilmMaterial or FacedBoard
+        What has the name.
+
+    Raises
+    ------
+    MaterialError
+        If nothing has the name, if two files claim one name, or if its file is wrong.
+    """
+    index = _index(_signed(_material_files(folders)))
+    found = index.get(plain_name(name))
+    if found is None:
+        names = sorted({one for one, _ in index.values()})
+        raise MaterialError(
+            Fault(
+                file,
+                field,
+                name,
+                "no material, film or board has this name",
+                did_you_mean(name, names),
+            )
+        )
+    return _entry(found[1], folders)
+
+
+def find_material(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Material:
+    """Find a material; as `find_entry`, but a film or a board of this name is an error."""
+    entry = find_entry(name, folders, file=file, field=field)
+    if not isinstance(entry, Material):
+        raise MaterialError(Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a material"))
+    return entry
+
+
+def find_film(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> FilmMaterial:
+    """Find a film; as `find_entry`, but a material or a board of this name is an error."""
+    entry = find_entry(name, folders, file=file, field=field)
+    if not isinstance(entry, FilmMaterial):
+        raise MaterialError(Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a film"))
+    return entry
+
+
+def climate_names() -> list[str]:
+    """List the names of the years of weather that come with moistwall."""
+    return sorted(path.stem for path in _climate_files())
+
+
+def find_climate_path(name_or_path: str | Path, *, file: str = "", field: str = "") -> Path:
+    """Find a year of weather.
+
+    Parameters
+    ----------
+    name_or_path : str or Path
+        Name of one that comes with moistwall, or the path of a file.
+    file, field : str
+        Where the name stands, for the message.
+
+    Returns
+    -------
+    Path
+        The file.
+
+    Raises
+    ------
+    ClimateError
+        If there is neither such a name nor such a file.
+    """
+    given = str(name_or_path)
+    is_path = Path(given).suffix.lower() in CLIMATE_SUFFIXES or len(Path(given).parts) > 1
+    if is_path or isinstance(name_or_path, Path):
+        if not Path(given).is_file():
+            raise ClimateError(Fault(file, field, given, "there is no such file"))
+        return Path(given)
+    by_name: dict[str, Path] = {plain_name(path.stem): path for path in _climate_files()}
+    if plain_name(given) not in by_name:
+        remedy = did_you_mean(given, climate_names())
+        raise ClimateError(Fault(file, field, given, "there is no climate of this name", remedy))
+    return by_name[plain_name(given)]
+
+
+def _climate_files() -> list[Path]:
+    folder = data_folder("climates")
+    return [path for path in sorted(folder.iterdir()) if path.suffix.lower() in CLIMATE_SUFFIXES]
+
+
+def _material_files(folders: Folders) -> list[Path]:
+    """List the files of the library, of the caller and of the environment, each once."""
+    listed = [one for one in os.environ.get(MATERIALS_VARIABLE, "").split(os.pathsep) if one]
+    files: dict[Path, None] = {}
+    for place in (data_folder("materials"), *folders, *listed):
+        path = Path(place)
+        if path.is_dir():
+            files.update((file.resolve(), None) for file in sorted(path.rglob("*.toml")))
+        elif path.is_file():
+            files[path.resolve()] = None
+        else:
+            origin = MATERIALS_VARIABLE if str(place) in listed else ""
+            raise MaterialError(
+                Fault(origin, "", str(place), "there is no such folder or file of materials")
+            )
+    return list(files)
+
+
+Signature = tuple[Path, int, int]
+
+
+def _signed(paths: list[Path]) -> tuple[Signature, ...]:
+    """Pair each file with its time and size, so that what is kept of it is never stale."""
+    stats = [(path, path.stat()) for path in paths]
+    return tuple((path, stat.st_mtime_ns, stat.st_size) for path, stat in stats)
+
+
+@lru_cache(maxsize=8)
+def _index(files: tuple[Signature, ...]) -> dict[str, tuple[str, Signature]]:
+    """Map each name and alias, in its plain form, to the name proper and its file."""
+    index: dict[str, tuple[str, Signature]] = {}
+    faults: list[Fault] = []
+    for signature in files:
+        content = read_toml(signature[0], MaterialError)
+        name, aliases = content.get("name"), content.get("aliases", [])
+        if not isinstance(name, str) or not name.strip():
+            faults.append(Fault(str(signature[0]), "name", "", "is missing"))
+            continue
+        for one in (name, *(aliases if isinstance(aliases, list) else ())):
+            other = index.setdefault(plain_name(str(one)), (name, signature))
+            if other[1] is not signature:
+                faults.append(
+                    Fault(
+                        str(signature[0]),
+                        "name",
+                        str(one),
+                        f"this name is taken by {other[1][0]}",
+                        "give one of the two another name",
+                    )
+                )
+    if faults:
+        raise MaterialError(faults)
+    return index
+
+
+@lru_cache(maxsize=512)
+def _read(signature: Signature) -> Material | FilmMaterial | BoardFile:
+    return read_material_file(signature[0])
+
+
+def _entry(signature: Signature, folders: Folders) -> Entry:
+    read = _read(signature)
+    if not isinstance(read, BoardFile):
+        return read
+    path = signature[0]
+    films = {
+        face: find_film(name, folders, file=str(path), field=face)
+        for face, name in (("outside", read.outside), ("inside", read.inside))
+        if name is not None
+    }
+    core = find_material(read.core, folders, file=str(path), field="core")
+    return FacedBoard(read.name, path.parent.name, core, films.get("outside"), films.get("inside"))

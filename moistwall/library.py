@@ -12,7 +12,7 @@ import tomllib
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from moistwall.errors import ClimateError, Fault, InputError, MaterialError
 from moistwall.material import FacedBoard, FilmMaterial, Material
@@ -91,7 +91,7 @@ def _is_checkout(folder: Path) -> bool:
 
 def material_names(folders: Folders = ()) -> list[str]:
     """List the names of all materials, films and faced boards, without their aliases."""
-    return sorted({name for name, _ in _index(_signed(_material_files(folders))).values()})
+    return sorted({entry.name for entry in _index(_signed(_material_files(folders))).values()})
 
 
 def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Entry:
@@ -119,7 +119,7 @@ def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str =
     index = _index(_signed(_material_files(folders)))
     found = index.get(plain_name(name))
     if found is None:
-        names = sorted({one for one, _ in index.values()})
+        names = [entry.given for entry in index.values()]
         raise MaterialError(
             Fault(
                 file,
@@ -129,7 +129,7 @@ def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str =
                 did_you_mean(name, names),
             )
         )
-    return _entry(found[1], folders)
+    return _entry(found.file, folders)
 
 
 def find_material(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Material:
@@ -212,6 +212,14 @@ def _material_files(folders: Folders) -> list[Path]:
 Signature = tuple[Path, int, int]
 
 
+class _Named(NamedTuple):
+    """A name or alias as its file gives it, the name proper, and the file."""
+
+    given: str
+    name: str
+    file: Signature
+
+
 def _signed(paths: list[Path]) -> tuple[Signature, ...]:
     """Pair each file with its time and size, so that what is kept of it is never stale."""
     stats = [(path, path.stat()) for path in paths]
@@ -219,9 +227,9 @@ def _signed(paths: list[Path]) -> tuple[Signature, ...]:
 
 
 @lru_cache(maxsize=8)
-def _index(files: tuple[Signature, ...]) -> dict[str, tuple[str, Signature]]:
-    """Map each name and alias, in its plain form, to the name proper and its file."""
-    index: dict[str, tuple[str, Signature]] = {}
+def _index(files: tuple[Signature, ...]) -> dict[str, _Named]:
+    """Map each name and alias, in its plain form, to its file."""
+    index: dict[str, _Named] = {}
     faults: list[Fault] = []
     for signature in files:
         content = read_toml(signature[0], MaterialError)
@@ -230,14 +238,14 @@ def _index(files: tuple[Signature, ...]) -> dict[str, tuple[str, Signature]]:
             faults.append(Fault(str(signature[0]), "name", "", "is missing"))
             continue
         for one in (name, *(aliases if isinstance(aliases, list) else ())):
-            other = index.setdefault(plain_name(str(one)), (name, signature))
-            if other[1] is not signature:
+            other = index.setdefault(plain_name(str(one)), _Named(str(one), name, signature))
+            if other.file is not signature:
                 faults.append(
                     Fault(
                         str(signature[0]),
                         "name",
                         str(one),
-                        f"this name is taken by {other[1][0]}",
+                        f"this name is taken by {other.file[0]}",
                         "give one of the two another name",
                     )
                 )

@@ -24,6 +24,9 @@ LONGEST_GAP = 6
 LONGEST_SUN_GAP = 2
 """Longest gap of sun that is filled: a straight line across more would cut off a noon. [h]"""
 
+MOST_MISSING = 438
+"""Most hours of a column that are filled in all, 5 % of the year. [h]"""
+
 ROUNDING = 0.05
 """Dew points above the air temperature by no more than this come from rounding both to 0.1 K.
 They are lowered to the air temperature, and noted. [K]"""
@@ -93,9 +96,11 @@ def checked_climate(
 
     Notes
     -----
-    Gaps up to 6 h are filled by straight lines, those of sun up to 2 h only; a gap of wind
+    Gaps up to 6 h are filled by straight lines, those of sun up to 2 h only, as long as no column
+    misses more than 5 % of the year; a gap of wind
     direction keeps the last reading; rain is not filled. The dew point is filled by way of its
-    distance below the air temperature, so that it never rises above it. The year is closed: a gap
+    distance below the air temperature, so that it never rises above it, and a filled temperature
+    is no lower than the dew point of its hour. The year is closed: a gap
     at its end reaches into its start.
     """
     labels = labels or {}
@@ -155,6 +160,14 @@ def _check_gaps(found: Gathered, label: str, missing: NDArray[np.bool_], longest
     if missing.all():
         found.add(label, "", "holds no value at all", "give the column its values")
         return
+    if missing.sum() > MOST_MISSING:
+        found.add(
+            label,
+            f"{missing.sum()} h without a value",
+            "too many hours are missing",
+            f"up to {MOST_MISSING} h of a year are filled",
+            place=f"from {hour_name(int(missing.argmax()))}",
+        )
     remedy = f"up to {longest} h in a row are filled" if longest else "write 0 for a dry hour"
     for first, hours in gaps(missing):
         if hours > longest:
@@ -203,13 +216,17 @@ def _filled(values: Mapping[str, Array]) -> tuple[dict[str, Array], tuple[str, .
             f"filled by {how}, the first from {hour_name(runs[0][0])}"
         )
     temperature, dew_point = values["temperature"], values["dew_point"]
-    depression = _straight(temperature - dew_point)
-    no_temperature, no_dew_point = np.isnan(temperature), np.isnan(dew_point)
+    # Filled air is never colder than its dew point: where that is known, it is the least...
     filled["temperature"] = np.where(
-        no_temperature & ~no_dew_point, dew_point + depression, filled["temperature"]
+        np.isnan(temperature) & ~np.isnan(dew_point),
+        np.maximum(filled["temperature"], filled["dew_point"]),
+        filled["temperature"],
     )
+    # ... and where it is not, its distance below the air temperature is what is filled.
     filled["dew_point"] = np.where(
-        no_dew_point, filled["temperature"] - depression, filled["dew_point"]
+        np.isnan(dew_point),
+        filled["temperature"] - _straight(temperature - dew_point),
+        filled["dew_point"],
     )
     return filled, tuple(notes)
 

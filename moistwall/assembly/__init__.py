@@ -1,0 +1,15 @@
+"""The assembly file: what it may say, how it is read, and how it becomes a section."""
+
+from moistwall.assembly.reading import Assembly, assembly_from_data, read_assembly
+from moistwall.assembly.resolving import load_section, resolve
+from moistwall.assembly.schema import AssemblyFile, assembly_json_schema
+
+__all__ = [
+    "Assembly",
+    "AssemblyFile",
+    "assembly_from_data",
+    "assembly_json_schema",
+    "load_section",
+    "read_assembly",
+    "resolve",
+]

@@ -1,0 +1,107 @@
+"""What is assumed of a gap of which nothing but its kind and depth is given."""
+
+from __future__ import annotations
+
+import csv
+import re
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.climate.record import HOURS
+from moistwall.climate.text import read_text
+from moistwall.errors import Fault, InputError
+from moistwall.section import GapKind
+
+Array = NDArray[np.float64]
+
+AIR_CHANGES: dict[GapKind, tuple[float, str]] = {
+    "sealed": (0.0, "no outdoor air enters"),
+    "drained": (1.0, "estimate: the low end of the 1 to 10 measured behind brick veneer"),
+    "vented": (20.0, "middle of 15 to 25: British Columbia field hut, 2021"),
+    "ventilated": (110.0, "middle of 100 to 120: British Columbia field hut, 2021"),
+}
+"""Outdoor air by kind of gap, in gap volumes an hour [1/h], and where that comes from.
+
+Measured rates scatter by two orders of magnitude (sidings 100 to 1000 in eight full-scale walls in
+Belgium, Building and Environment 87, 2015), so that a stated rate is worth more than these."""
+
+MOST_AIR_CHANGES = 5000.0
+"""Rate above which a file of hourly values is refused. [1/h]"""
+
+COLUMN = "air_changes_1_h"
+"""Heading of the column of a file with hourly rates."""
+
+_NUMBER = re.compile(r"[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[0-9]+\.")
+
+MOVING_AIR = 5.0
+"""Convection at each face of a gap that air flows through: estimate. [W/(m2 K)]"""
+
+
+def convection(kind: GapKind, depth: float) -> tuple[float, str]:
+    """Return the convective coefficient of each face of a gap, and where it comes from.
+
+    Parameters
+    ----------
+    kind : {'sealed', 'drained', 'vented', 'ventilated'}
+        How the gap meets outdoor air.
+    depth : float
+        Depth. [m]
+
+    Returns
+    -------
+    coefficient : float
+        Coefficient of one face. [W/(m2 K)]
+    source : str
+        In words.
+
+    Notes
+    -----
+    Face to face, still air lets through max(1.25, 0.025 / d) W/(m2 K) with horizontal heat flow
+    (ISO 6946, annex on airspaces, from memory); its two faces stand in series, so each has twice
+    that.
+    """
+    still = 2.0 * max(1.25, 0.025 / depth)
+    if kind in ("vented", "ventilated") and still < MOVING_AIR:
+        return MOVING_AIR, "estimate for moving air"
+    return still, "ISO 6946, still air, horizontal heat flow, from memory"
+
+
+def read_hourly_air_changes(path: Path) -> Array:
+    """Read the hourly rates of a gap.
+
+    Parameters
+    ----------
+    path : Path
+        CSV file with a heading line and one line for each hour of the year.
+
+    Returns
+    -------
+    (8760,) ndarray
+        Mean of each hour. [1/h]
+
+    Raises
+    ------
+    InputError
+        If the file is no table of one rate for each hour; names the first ten wrong lines.
+    """
+    file = str(path)
+    rows = list(csv.reader(read_text(path).splitlines()))
+    heading = [name.strip() for name in rows[0]] if rows else []
+    if COLUMN not in heading:
+        found, remedy = ", ".join(heading)[:60], f"name the column of rates {COLUMN}"
+        raise InputError(Fault(file, "line 1", found, "has no column of air changes", remedy))
+    if len(rows) - 1 != HOURS:
+        remedy = f"give {HOURS} lines below the heading, one for each hour of the year"
+        raise InputError(Fault(file, "", f"{len(rows) - 1} lines", "is not one year", remedy))
+    column, rates, faults = heading.index(COLUMN), np.zeros(HOURS), []
+    for hour, row in enumerate(rows[1:]):
+        given = row[column].strip() if column < len(row) else ""
+        rates[hour] = float(given) if _NUMBER.fullmatch(given) else np.nan
+        if not 0.0 <= rates[hour] <= MOST_AIR_CHANGES:
+            problem, remedy = "is no rate", f"give a number from 0 to {MOST_AIR_CHANGES:g}"
+            faults.append(Fault(file, f"line {hour + 2}: {COLUMN}", given, problem, remedy))
+    if faults:
+        raise InputError(faults[:10])
+    return rates

@@ -1,0 +1,300 @@
+"""From an assembly file to an `Assembly`: every mistake is found before any is reported."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from moistwall.assembly.gaps import Array, read_hourly_air_changes
+from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, entry_label, labeled
+from moistwall.errors import AssemblyError, Fault, InputError
+from moistwall.library import Entry, find_entry
+from moistwall.material import FilmMaterial
+from moistwall.names import did_you_mean, plain_name
+from moistwall.schema import faults_from_validation, read_toml
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """An assembly file that has been read and checked, with everything that it names.
+
+    Parameters
+    ----------
+    data : dict
+        The file as it was written, so that a variant of it can be read again.
+    given : AssemblyFile
+        Its values in SI.
+    found : tuple of Material, FilmMaterial, FacedBoard or None
+        What each entry of ``given.layer`` is made of; None for a gap.
+    hourly_air : dict of int to (8760,) ndarray
+        Hourly air changes of the gaps that have a file of them, by place in ``given.layer``. [1/h]
+    water_control : int or None
+        Place in ``given.layer`` of what keeps rain out.
+    file : str
+        Name for messages.
+    folder : Path
+        Folder that paths in the file start from.
+    """
+
+    data: Mapping[str, Any]
+    given: AssemblyFile
+    found: tuple[Entry | None, ...]
+    hourly_air: Mapping[int, Array]
+    water_control: int | None
+    file: str
+    folder: Path
+
+    @property
+    def name(self) -> str:
+        """Name shown to people."""
+        return self.given.name or Path(self.file).stem or "assembly"
+
+
+def read_assembly(path: Path | str) -> Assembly:
+    """Read an assembly file.
+
+    Parameters
+    ----------
+    path : Path or str
+        TOML file.
+
+    Returns
+    -------
+    Assembly
+        Read and checked.
+
+    Raises
+    ------
+    AssemblyError
+        With every mistake of the file and of the files that it names.
+    """
+    path = Path(path)
+    return assembly_from_data(read_toml(path, AssemblyError), file=str(path), folder=path.parent)
+
+
+def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = Path()) -> Assembly:
+    """Check what an assembly file says.
+
+    Parameters
+    ----------
+    data : dict
+        Content of the file, as TOML gives it.
+    file : str
+        Name for messages.
+    folder : Path
+        Folder that paths in it start from.
+
+    Returns
+    -------
+    Assembly
+        Read and checked.
+
+    Raises
+    ------
+    AssemblyError
+        With every mistake.
+    """
+    given: AssemblyFile | None = None
+    faults: list[Fault] = []
+    try:
+        given = AssemblyFile.model_validate(data)
+    except ValidationError as error:
+        faults += faults_from_validation(error, file, AssemblyFile)
+    layer = data.get("layer")
+    entries: list[Any] = layer if isinstance(layer, list) else []
+    folders = _paths(data.get("materials"), folder, "materials", faults)
+    found = [_find(entry, place, folders, faults) for place, entry in enumerate(entries)]
+    hourly_air = {
+        place: rates
+        for place, entry in enumerate(entries)
+        if (rates := _hourly(entry, place, folder, faults)) is not None
+    }
+    faults += _faults_of_order(entries) + _faults_of_ids(entries) + _faults_of_tables(data)
+    faults += _faults_of_slope(given)
+    control = data.get("water_control")
+    wanted = control.get("layer") if isinstance(control, dict) else None
+    water_control = (
+        _water_control(wanted, entries, found, faults) if isinstance(wanted, str) else None
+    )
+    if given is None or faults:
+        raise AssemblyError(_in_order([replace(one, file=one.file or file) for one in faults]))
+    return Assembly(data, given, tuple(found), hourly_air, water_control, file, folder)
+
+
+def _in_order(faults: Sequence[Fault]) -> list[Fault]:
+    """Sort faults from the head of the file through its layers, each once."""
+
+    def place(fault: Fault) -> int:
+        number = fault.field.removeprefix("layer[").partition("]")[0]
+        return int(number) if fault.field.startswith("layer[") and number.isdecimal() else 0
+
+    return sorted(dict.fromkeys(faults), key=place)
+
+
+def _paths(given: object, folder: Path, field: str, faults: list[Fault]) -> tuple[Path, ...]:
+    """Return the paths that a file names, refusing those that lead out of its folder."""
+    texts = [text for text in given if isinstance(text, str)] if isinstance(given, list) else []
+    paths = []
+    for number, text in enumerate(texts, start=1):
+        path = _path(text, folder, f"{field}[{number}]", faults)
+        if path is not None:
+            paths.append(path)
+    return tuple(paths)
+
+
+def _path(text: str, folder: Path, field: str, faults: list[Fault]) -> Path | None:
+    """Return the path that a text names, from the folder of the file on; None if refused."""
+    try:
+        base, path = folder.resolve(), (folder / text).resolve()
+        exists = path.exists()
+    except (OSError, ValueError, RuntimeError):
+        faults.append(Fault("", field, ascii(text), "is no path"))
+        return None
+    if not Path(text).is_absolute() and not path.is_relative_to(base):
+        problem = "leads out of the folder of this file"
+        faults.append(Fault("", field, text, problem, "give the whole path if that is meant"))
+        return None
+    if not exists:
+        faults.append(Fault("", field, text, "there is no such file or folder"))
+        return None
+    return path
+
+
+def _find(
+    entry: object, place: int, folders: tuple[Path, ...], faults: list[Fault]
+) -> Entry | None:
+    """Return what an entry is made of, if it names something of its own kind."""
+    kind = entry_kind(entry)
+    if not isinstance(entry, dict) or kind is None or kind == "gap":
+        return None
+    name = entry[kind]
+    if not isinstance(name, str):
+        return None
+    field = f"layer[{place + 1}].{kind}"
+    try:
+        found = find_entry(name, folders, field=field)
+    except InputError as error:
+        faults += [one if one.file else labeled(one, entry) for one in error.faults]
+        return None
+    if isinstance(found, FilmMaterial) and kind == "material":
+        remedy = f'write film = "{name}", without a thickness'
+        faults.append(labeled(Fault("", field, name, "is a film", remedy), entry))
+    elif not isinstance(found, FilmMaterial) and kind == "film":
+        remedy = f'write material = "{name}" and its thickness'
+        faults.append(labeled(Fault("", field, name, "is no film", remedy), entry))
+    return found
+
+
+def _hourly(entry: object, place: int, folder: Path, faults: list[Fault]) -> Array | None:
+    """Return the hourly air changes of a gap that has a file of them."""
+    text = entry.get("air_changes_file") if isinstance(entry, dict) else None
+    if not isinstance(text, str) or entry_kind(entry) != "gap":
+        return None
+    field = f"layer[{place + 1}].air_changes_file"
+    path = _path(text, folder, field, faults)
+    if path is None:
+        return None
+    try:
+        return read_hourly_air_changes(path)
+    except InputError as error:
+        faults += error.faults
+        return None
+
+
+def _faults_of_order(entries: Sequence[object]) -> list[Fault]:
+    """Find gaps that are not between two layers, and an assembly without a layer."""
+    kinds = [(place, entry_kind(entry)) for place, entry in enumerate(entries)]
+    solid = [(place, kind) for place, kind in kinds if kind in ("material", "gap")]
+    faults = []
+    if entries and not any(kind in ("material", None) for _, kind in kinds):
+        problem, remedy = "has no layer", 'give at least one entry with a "material"'
+        faults.append(Fault("", "layer", "", problem, remedy))
+    if any(kind is None for _, kind in kinds):
+        return faults
+    for (place, kind), side in zip(solid[:1] + solid[-1:], ("outer", "inner"), strict=False):
+        if kind == "gap":
+            problem = f"a gap cannot be the {side} end"
+            fault = Fault("", f"layer[{place + 1}]", "", problem, "put a layer on both sides of it")
+            faults.append(labeled(fault, entries[place]))
+    for (_, outer), (place, inner) in pairwise(solid):
+        if outer == inner == "gap":
+            problem, remedy = "a gap cannot lie against another gap", "put a layer between them"
+            fault = Fault("", f"layer[{place + 1}]", "", problem, remedy)
+            faults.append(labeled(fault, entries[place]))
+    return faults
+
+
+def _faults_of_ids(entries: Sequence[object]) -> list[Fault]:
+    """Find ids that are given twice."""
+    faults: list[Fault] = []
+    first: dict[str, int] = {}
+    for place, entry in enumerate(entries, start=1):
+        own = entry.get("id") if isinstance(entry, dict) else None
+        if isinstance(own, str) and first.setdefault(plain_name(own), place) != place:
+            problem = f"is the id of layer[{first[plain_name(own)]}] as well"
+            faults.append(Fault("", f"layer[{place}].id", own, problem, "give each its own"))
+    return faults
+
+
+def _faults_of_tables(data: Mapping[str, Any]) -> list[Fault]:
+    """Find what two keys of the head say together and should not."""
+    faults = []
+    if data.get("kind") == "roof" and "slope" not in data:
+        remedy = 'write for instance slope = "4/12", or "0 deg" if it is flat'
+        faults.append(Fault("", "slope", "", "is missing: a roof needs its slope", remedy))
+    outside = data.get("outside")
+    if isinstance(outside, dict) and "color" in outside and "absorptance" in outside:
+        problem = "color and absorptance say the same thing"
+        faults.append(
+            Fault("", "outside.color", str(outside["color"]), problem, "give one of them")
+        )
+    return faults
+
+
+def _faults_of_slope(given: AssemblyFile | None) -> list[Fault]:
+    """Find an outer face that leans as no wall, roof or floor does."""
+    if given is None or given.slope is None:
+        return []
+    kind = given.kind or "wall"
+    low, high = SLOPES[kind]
+    if low <= given.slope <= high:
+        return []
+    problem, remedy = f"is not the slope of a {kind}", f"give one from {low:g} to {high:g} deg"
+    return [Fault("", "slope", f"{given.slope:.4g} deg", problem, remedy)]
+
+
+def _water_control(
+    wanted: str,
+    entries: Sequence[object],
+    found: Sequence[Entry | None],
+    faults: list[Fault],
+) -> int | None:
+    """Return the place of the entry that keeps rain out, named by its id or what it is."""
+    field, name = "water_control.layer", plain_name(wanted)
+
+    labels = [entry_label(entry) for entry in entries]
+    ids = [str(entry.get("id", "")) if isinstance(entry, dict) else "" for entry in entries]
+    made_of = [[label, one.name if one else ""] for label, one in zip(labels, found, strict=True)]
+    matching = [k for k, own in enumerate(ids) if plain_name(own) == name] or [
+        k for k, names in enumerate(made_of) if name in map(plain_name, names)
+    ]
+    if not matching:
+        known = [label for label in labels if label]
+        problem = "names no layer or film of this file"
+        faults.append(Fault("", field, wanted, problem, did_you_mean(wanted, known)))
+        return None
+    if len(matching) > 1:
+        numbers = " and ".join(f"layer[{k + 1}]" for k in matching)
+        problem = f"could be {numbers}"
+        faults.append(Fault("", field, wanted, problem, "give the one that is meant an id"))
+        return None
+    if entry_kind(entries[matching[0]]) == "gap":
+        problem = "a gap keeps no rain out"
+        faults.append(Fault("", field, wanted, problem, "name a layer or film"))
+        return None
+    return matching[0]

@@ -236,15 +236,18 @@ def format_quantity(value: float, kind: str, system: System) -> str:
 def _written(value: float, kind: str, system: System) -> str:
     shown = convert(value, kind, system)
     decimals = KINDS[kind].decimals
-    number = _plain(shown, 3) if decimals is None else f"{shown + 0.0:.{decimals}f}"
+    number = (
+        _plain(shown, 3) if decimals is None else f"{round(shown, decimals) + 0.0:.{decimals}f}"
+    )
     return f"{number} {unit_label(kind, system)}"
 
 
 def _plain(value: float, significant: int) -> str:
     """Round to significant digits, with an exponent only far from 1."""
     if value == 0.0 or not 1e-3 <= abs(value) < 1e6:
-        return f"{value:.{significant}g}"
-    decimals = max(significant - 1 - math.floor(math.log10(abs(value))), 0)
+        return f"{value + 0.0:.{significant}g}"
+    rounded = float(f"{value:.{significant - 1}e}")
+    decimals = max(significant - 1 - math.floor(math.log10(abs(rounded))), 0)
     return f"{value:.{decimals}f}"
 
 

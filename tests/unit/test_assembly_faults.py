@@ -1,6 +1,5 @@
 """What is wrong with an assembly file is said in one message each, all of them together."""
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -286,6 +285,7 @@ def test_one_mistake_gives_one_message(
     assert (fault.field, fault.value) == (field, value)
     assert problem in fault.problem
     assert remedy in fault.remedy
+    assert not value or not fault.problem.startswith(f"'{value}'"), "the value is said twice"
 
 
 def test_the_file_that_the_cases_change_is_right(tmp_path: Path) -> None:
@@ -371,15 +371,14 @@ def own_material(folder: Path, name: str) -> Path:
 @pytest.mark.parametrize("listed", ["own.toml", "boards", "whole path"])
 def test_materials_of_ones_own(tmp_path: Path, listed: str) -> None:
     """A file or folder beside the assembly adds materials; elsewhere by its whole path."""
-    folder = tmp_path / "boards" if listed == "boards" else tmp_path
+    site = tmp_path / "site"
+    folder = {"own.toml": site, "boards": site / "boards"}.get(listed, tmp_path / "elsewhere")
+    site.mkdir()
     folder.mkdir(exist_ok=True)
     own = own_material(folder, "Heron Point panel")
-    if listed == "whole path":
-        (tmp_path / "elsewhere").mkdir()
-        own = Path(shutil.move(own, tmp_path / "elsewhere"))
-        listed = own.as_posix()
+    listed = own.as_posix() if listed == "whole path" else listed
     text = changed('kind = "wall"', f'materials = ["{listed}"]')
-    path = tmp_path / "wall.toml"
+    path = site / "wall.toml"
     path.write_text(text.replace("gypsum board", "heron point panel"), encoding="utf-8")
     found = read_assembly(path).found[2]
     assert found is not None

@@ -345,8 +345,9 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         gap_emittance=np.array(
             [0.0 if gap is None else _effective_emittance(section, gap) for gap in build.gaps]
         )[:, None],
-        emittance=np.array([[section.outer.emittance], [section.inner.emittance]]),
-        absorptance=np.array([[section.outer.absorptance], [section.inner.absorptance]]),
+        # the room film holds radiation as well
+        emittance=np.array([[section.outer.emittance], [0.0]]),
+        absorptance=np.array([[section.outer.absorptance], [0.0]]),
     )
     x_cell = build.column("x")
     return Grid(

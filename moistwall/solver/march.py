@@ -198,6 +198,7 @@ def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Wor
         "first_side": (n_special, 2, n_lanes),
         "new_side": (n_special, 2, n_lanes),
         "first_flow": (n_special, N_FLOWS, n_lanes),
+        "last_flow": (n_special, N_FLOWS, n_lanes),
         "weather": (n_columns, n_lanes),
         "weight": (n_lanes,),
         "time": (n_lanes,),

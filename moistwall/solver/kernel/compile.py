@@ -75,13 +75,13 @@ def is_cached() -> bool:
 
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a kernel function: no interpreter lock held, no reordering of floating-point sums."""
+    """Compile a kernel function: no interpreter lock, no reordered sums, division as IEEE has it."""
     if CACHE_FOLDER is None:
-        return numba.njit(nogil=True, fastmath=False)(function)  # type: ignore[no-any-return]
+        return numba.njit(nogil=True, error_model="numpy")(function)  # type: ignore[no-any-return]
     before = config.CACHE_DIR
     config.CACHE_DIR = str(CACHE_FOLDER)
     try:
-        return numba.njit(nogil=True, fastmath=False, cache=True)(function)  # type: ignore[no-any-return]
+        return numba.njit(nogil=True, error_model="numpy", cache=True)(function)  # type: ignore[no-any-return]
     finally:
         config.CACHE_DIR = before
 

@@ -227,6 +227,7 @@ class Work(NamedTuple):
     first_side: Floats
     new_side: Floats
     first_flow: Floats
+    last_flow: Floats
     weather: Floats
     weight: Floats
     time: Floats

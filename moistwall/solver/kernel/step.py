@@ -22,6 +22,7 @@ from moistwall.solver.kernel.layout import (
     Cells,
     Control,
     Floats,
+    Ints,
     Record,
     State,
     Tables,
@@ -147,17 +148,26 @@ def take_correction(
 
 
 @compiled
-def flow_now(topology: Topology, work: Work, s: int, k: int, lane: int) -> float:
-    """A flow of special face s after the corrections of this pass, by its own linearisation."""
-    j = topology.special_face[s]
-    flow = work.linear[s, k, 0, lane]
-    if j > 0:
-        flow += work.linear[s, k, 1, lane] * work.change_t[j - 1, lane]
-        flow += work.linear[s, k, 2, lane] * work.change_m[j - 1, lane]
-    if j < work.change_t.shape[0]:
-        flow += work.linear[s, k, 3, lane] * work.change_t[j, lane]
-        flow += work.linear[s, k, 4, lane] * work.change_m[j, lane]
-    return flow  # type: ignore[no-any-return]
+def flows_now(
+    special_face: Ints, linear: Floats, change_t: Floats, change_m: Floats, lane: int, flows: Floats
+) -> None:
+    """Fill ``flows`` with the special faces' flows after this pass, by their own linearisation."""
+    n_cells = change_t.shape[0]
+    for s in range(special_face.shape[0]):
+        j = special_face[s]
+        t_a = m_a = t_b = m_b = 0.0
+        if j > 0:
+            t_a, m_a = change_t[j - 1, lane], change_m[j - 1, lane]
+        if j < n_cells:
+            t_b, m_b = change_t[j, lane], change_m[j, lane]
+        for k in range(N_FLOWS):
+            flows[s, k, lane] = (
+                linear[s, k, 0, lane]
+                + linear[s, k, 1, lane] * t_a
+                + linear[s, k, 2, lane] * m_a
+                + linear[s, k, 3, lane] * t_b
+                + linear[s, k, 4, lane] * m_b
+            )
 
 
 @compiled
@@ -172,9 +182,9 @@ def to_second_stage(
     lane: int,
 ) -> None:
     """Keep the flows of the first stage and set up the second."""
-    for s in range(topology.special_face.shape[0]):
-        for k in range(N_FLOWS):
-            work.first_flow[s, k, lane] = flow_now(topology, work, s, k, lane)
+    flows_now(
+        topology.special_face, work.linear, work.change_t, work.change_m, lane, work.first_flow
+    )
     take_correction(cells, state, properties, control, work, lane)
     again = (1.0 - GAMMA) / GAMMA
     ahead = GAMMA * work.step[lane]
@@ -214,11 +224,13 @@ def finish_step(
 ) -> None:
     """Book the flows of the step, let run off what cannot be held, and keep the slopes."""
     dt = work.step[lane]
+    flows_now(
+        topology.special_face, work.linear, work.change_t, work.change_m, lane, work.last_flow
+    )
     for s in range(topology.special_face.shape[0]):
         for k in range(N_FLOWS):
             record.flow[hour, s, k, lane] += dt * (
-                (1.0 - GAMMA) * work.first_flow[s, k, lane]
-                + GAMMA * flow_now(topology, work, s, k, lane)
+                (1.0 - GAMMA) * work.first_flow[s, k, lane] + GAMMA * work.last_flow[s, k, lane]
             )
     take_correction(cells, state, properties, control, work, lane)
     back = 1.0 / ((1.0 - GAMMA) * dt)

@@ -128,6 +128,8 @@ def write_hour(
             drift = abs(content - content_at(tables, material, m)) / cells.full[i, lane]
             if not drift <= record.drift[0, lane]:
                 record.drift[0, lane] = drift
+            if topology.is_skin[i] == 1:
+                continue  # a skin has no heat capacity but that of its dew
             capacity = cells.heat_capacity[i, lane] + WATER_HEAT_CAPACITY * content
             drift = abs(state.enthalpy[i, lane] / capacity - (t - control.reference_temperature))
             if not drift <= record.drift[1, lane]:

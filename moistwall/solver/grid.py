@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,70 +31,49 @@ from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, sk
 
 Array = NDArray[np.float64]
 
-Fineness = Literal["default", "fine", "reference"]
+FIRST_CELL = 0.0002
+"""Width of the cell at a face of a layer in which liquid moves: there the humidity of the air reaches in
+by a fraction of a millimeter from one hour to the next. [m]"""
 
-FIRST_CELL = 0.0008
-"""Wanted width of the cell at a layer's face on the default grid. [m]"""
+FIRST_CELL_DRY = 0.002
+"""The same where a layer stores next to no moisture (foam, wool, steel). [m]"""
 
-GROWTH = 1.6
-"""Wanted ratio of neighboring widths on the default grid. [-]"""
+GROWTH = 1.5
+"""Largest ratio of neighboring widths. [-]"""
 
-MOST_CELLS, LEAST_CELLS = 20, 6
-"""Cells of a layer on the default grid, at most and at least."""
+LEAST_CELLS = 6
+"""Cells of a layer, at least."""
+
+THICKEST_CELL = 0.012
+"""Width of a cell, at most. [m]"""
 
 
-def cells_wanted(thickness: float, first: float = FIRST_CELL, growth: float = GROWTH) -> int:
-    """Cells that a layer takes on the default grid.
+def graded_widths(thickness: float, first: float) -> Array:
+    """Widths that grow geometrically from both faces towards the middle.
 
     Parameters
     ----------
     thickness : float
         Thickness of the layer. [m]
     first : float
-        Wanted width at its faces. [m]
-    growth : float
-        Wanted ratio of neighboring widths. [-]
-
-    Returns
-    -------
-    int
-        Even, so that the two halves mirror each other.
-    """
-    n_first = 0.5 * thickness / first
-    n = np.log(1.0 + n_first * (growth - 1.0)) / np.log(growth)
-    return int(np.clip(2 * np.ceil(n), LEAST_CELLS, MOST_CELLS))
-
-
-def graded_widths(thickness: float, n_cells: int, first: float = FIRST_CELL) -> Array:
-    """Widths that grow geometrically from both faces, with ``first`` at the faces where it fits.
-
-    Parameters
-    ----------
-    thickness : float
-        Thickness of the layer. [m]
-    n_cells : int
-        Number of cells, even.
-    first : float
-        Wanted width at the faces; not reached if equal cells are thinner. [m]
+        Width at its faces; less in a layer too thin for it. [m]
 
     Returns
     -------
     (n_cells,) ndarray
-        Widths, outside to inside, symmetrical. [m]
+        Widths, outside to inside, symmetrical, an even number. [m]
     """
-    k = n_cells // 2
-    if first * k >= 0.5 * thickness:
-        return np.full(n_cells, thickness / n_cells)
-    low, high = 1.0, 20.0
-    for _ in range(200):
-        ratio = 0.5 * (low + high)
-        if first * (ratio**k - 1.0) / (ratio - 1.0) > 0.5 * thickness:
-            high = ratio
-        else:
-            low = ratio
-    widths = ratio ** np.arange(k)
-    widths *= 0.5 * thickness / widths.sum()
-    return np.concatenate((widths, widths[::-1]))
+    half = 0.5 * thickness
+    if first * LEAST_CELLS // 2 >= half:
+        return np.full(LEAST_CELLS, thickness / LEAST_CELLS)
+    widths = [first]
+    while sum(widths) < half:
+        widths.append(min(widths[-1] * GROWTH, THICKEST_CELL))
+    while len(widths) < LEAST_CELLS // 2:
+        widths.append(widths[-1])
+    scaled = np.array(widths)
+    scaled *= half / scaled.sum()
+    return np.concatenate((scaled, scaled[::-1]))
 
 
 @dataclass(frozen=True)
@@ -240,7 +218,8 @@ class _Builder:
     def layer(self, layer: Layer, part: int) -> None:
         material = layer.material
         index = self._entry(id(material), material_table(material), material.capillary)
-        widths = graded_widths(layer.thickness, cells_wanted(layer.thickness))
+        first = FIRST_CELL if material.capillary else FIRST_CELL_DRY
+        widths = graded_widths(layer.thickness, first)
         for k, coarse in enumerate(widths):
             for j in range(self.refine):
                 width = float(coarse) / self.refine

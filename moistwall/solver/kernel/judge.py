@@ -22,6 +22,9 @@ from moistwall.solver.kernel.step import GAMMA
 
 REST, REPEAT, NEXT_STAGE, FINISH, CUT = range(5)
 
+SMALLEST = 1e-7
+"""Correction of m that is too small to care on which side of saturation it ends. [-]"""
+
 
 @compiled
 def bounded(
@@ -40,8 +43,13 @@ def bounded(
             held = True
         material = cells.material[i, lane]
         saturated = tables.saturated[material]
-        if tables.capillary[material] == 0 and (m > saturated) != (new > saturated):
+        crosses = (m > saturated) != (new > saturated) and abs(new - m) > SMALLEST
+        if tables.capillary[material] == 0 and crosses:
             held = True  # storage has a kink there: the next pass takes the slopes beyond it
+            if topology.is_skin[i] == 1:
+                # what a capillary layer takes from a skin rises ever more steeply towards
+                # saturation and stays there: only from the kink itself Newton's method is sure
+                new = saturated + (1e-9 if new > saturated else -1e-9)
         work.change_m[i, lane] = new - m
         if abs(work.change_t[i, lane]) > 20.0:
             work.change_t[i, lane] = 20.0 if work.change_t[i, lane] > 0 else -20.0

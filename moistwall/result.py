@@ -271,7 +271,8 @@ class Result:
         part = path.with_name(path.name + ".part")
         try:
             with part.open("wb") as file:
-                np.savez_compressed(file, words=np.array(json.dumps(words)), **arrays)
+                arrays["words"] = np.array(json.dumps(words))
+                np.savez_compressed(file, allow_pickle=False, **arrays)
                 file.flush()
                 os.fsync(file.fileno())
             part.replace(path)

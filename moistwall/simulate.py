@@ -317,7 +317,7 @@ def _result(
         defaults=section.defaults,
         from_memory=section.from_memory,
         water_control=section.water_control,
-        seams=section.seams,
+        seams=section.seams or "",
         tilt=section.tilt,
         azimuth=section.azimuth,
         parts=parts,

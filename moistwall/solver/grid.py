@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -149,7 +150,7 @@ class Grid:
     @property
     def is_skin(self) -> NDArray[np.bool_]:
         """Which cells are skins."""
-        return self.topology.is_skin == 1
+        return np.asarray(self.topology.is_skin == 1)
 
 
 def film_curve(films: Sequence[Film]) -> Array:
@@ -310,12 +311,9 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
     for number, s in enumerate(gap_special):
         gap_number[s] = 2 * N_END_COLUMNS + number
     topology = Topology(kinds, special, special_face, is_skin, gap_number)
-    cells = Cells(
-        *(
-            build.column(name)[:, None].astype(np.int64 if name == "material" else np.float64)
-            for name in Cells._fields
-        )
-    )
+    columns: dict[str, Any] = {name: build.column(name)[:, None] for name in Cells._fields}
+    columns["material"] = columns["material"].astype(np.int64)
+    cells = Cells(**columns)
     faces = Faces(
         film_resistance=np.array(build.films)[:, :, None],
         gap_depth=_of_gaps(build.gaps, lambda gap: gap.depth),

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import perf_counter
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -210,15 +211,11 @@ def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Wor
         "failed": (2, n_lanes),
     }
     whole = {"stage", "passes", "action", "failed"}
-    return Work(
-        *(
-            np.zeros(
-                shapes.get(name, (n_cells, n_lanes)),
-                dtype=np.int64 if name in whole else np.float64,
-            )
-            for name in Work._fields
-        )
-    )
+    arrays: dict[str, Any] = {
+        name: np.zeros(shapes.get(name, (n_cells, n_lanes)), np.int64 if name in whole else float)
+        for name in Work._fields
+    }
+    return Work(**arrays)
 
 
 def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
@@ -305,12 +302,9 @@ class March:
         for begin in range(0, count, chunk):
             n_hours = min(chunk, count - begin)
             rows = slice(begin, begin + n_hours)
-            part = Record(
-                *(
-                    array if name in ("counts", "drift") else array[rows]
-                    for name, array in zip(Record._fields, record, strict=True)
-                )
-            )
+            arrays: dict[str, Any] = record._asdict()
+            hourly = arrays.keys() - {"counts", "drift"}
+            part = Record(**arrays | {name: arrays[name][rows] for name in hourly})
             started = perf_counter()
             failed = march_hours(
                 self.lanes.topology,

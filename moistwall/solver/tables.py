@@ -135,7 +135,7 @@ def kirchhoff_potential(material: Material, content: Array) -> Array:
     free = material.storage.free
     # refine between the table's points, as the diffusivity may rise a thousandfold
     fine = np.unique(np.concatenate((np.linspace(0.0, free, 20001), content[content < free])))
-    theta = cumulative_trapezoid(material.diffusivity(fine), fine, initial=0.0)
+    theta = cumulative_trapezoid(material.diffusivity(fine), fine, initial=0)
     last = float(material.diffusivity(np.array([free]))[0])
     above = np.maximum(content - free, 0.0)
     return np.asarray(np.interp(content, fine, theta) + last * above)

@@ -15,9 +15,9 @@ import tempfile
 import warnings
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
-import llvmlite
+import llvmlite  # type: ignore[import-untyped]
 import numba
 from numba.core import config
 
@@ -74,16 +74,22 @@ def is_cached() -> bool:
     return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("march_hours*.nbc"))
 
 
-def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+def compiled(function: Function) -> Function:
     """Compile a kernel function: no interpreter lock, no reordered sums, division as IEEE has it."""
+    jit: Any = numba.njit
+    options = {"nogil": True, "error_model": "numpy"}
     if CACHE_FOLDER is None:
-        return numba.njit(nogil=True, error_model="numpy")(function)  # type: ignore[no-any-return]
-    before = config.CACHE_DIR
-    config.CACHE_DIR = str(CACHE_FOLDER)
+        return cast(Function, jit(**options)(function))
+    # numba takes the folder from its configuration at the moment of decoration
+    before = config.CACHE_DIR  # type: ignore[attr-defined]
+    config.CACHE_DIR = str(CACHE_FOLDER)  # type: ignore[attr-defined]
     try:
-        return numba.njit(nogil=True, error_model="numpy", cache=True)(function)  # type: ignore[no-any-return]
+        return cast(Function, jit(cache=True, **options)(function))
     finally:
-        config.CACHE_DIR = before
+        config.CACHE_DIR = before  # type: ignore[attr-defined]
 
 
 if CACHE_FOLDER is None:

@@ -259,7 +259,7 @@ def flows_at_joints(
 @compiled
 def bounded_coordinate(tables: Tables, material: int, m: float) -> float:
     """The side's unknown, kept within its table (Newton may step outside before it converges)."""
-    top = (tables.values.shape[1] - 1) / tables.per_step[material]
+    top: float = (tables.values.shape[1] - 1) / tables.per_step[material]
     if tables.capillary[material] == 0:
         return max(m, 0.0)
     return min(max(m, 0.0), top)

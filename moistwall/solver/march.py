@@ -238,6 +238,9 @@ def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Rec
 class March:
     """A march in progress: the sections, what acts on them, and the state they have reached.
 
+    ``seconds`` is the time spent in the compiled kernel, ``compile_seconds`` what it took to compile
+    it or to load it from its cache.
+
     Parameters
     ----------
     lanes : Lanes
@@ -268,6 +271,9 @@ class March:
         self._work = _new_work(n_cells, self._shape[1], loads.rows.shape[2], n_lanes)
         self._properties = Properties(*(np.zeros((n_cells, n_lanes)) for _ in Properties._fields))
         self.seconds = 0.0
+        started = perf_counter()
+        self._march(_new_record(0, n_cells, self._shape[1], n_lanes), 0, 0)
+        self.compile_seconds = perf_counter() - started
 
     def stored(self) -> tuple[Array, Array]:
         """Water [kg/m2] and enthalpy [J/m2] that each cell carries now, (n_cells, n_lanes) each."""
@@ -306,20 +312,7 @@ class March:
             hourly = arrays.keys() - {"counts", "drift"}
             part = Record(**arrays | {name: arrays[name][rows] for name in hourly})
             started = perf_counter()
-            failed = march_hours(
-                self.lanes.topology,
-                self.lanes.cells,
-                self.lanes.tables,
-                self.lanes.faces,
-                self.loads,
-                self.state,
-                self._properties,
-                self.control,
-                part,
-                self._work,
-                first + begin,
-                n_hours,
-            )
+            failed = self._march(part, first + begin, n_hours)
             self.seconds += perf_counter() - started
             if failed >= 0:
                 lane = int(np.flatnonzero(self._work.failed[0])[0])
@@ -327,6 +320,23 @@ class March:
             if tell is not None:
                 tell(n_hours)
         return record
+
+    def _march(self, record: Record, first: int, n_hours: int) -> int:
+        """Call the kernel; with 0 hours it is only compiled, or loaded from its cache."""
+        return march_hours(
+            self.lanes.topology,
+            self.lanes.cells,
+            self.lanes.tables,
+            self.lanes.faces,
+            self.loads,
+            self.state,
+            self._properties,
+            self.control,
+            record,
+            self._work,
+            first,
+            n_hours,
+        )
 
     def _raise(self, hour: int, lane: int) -> None:
         grid = self.lanes.grids[lane]

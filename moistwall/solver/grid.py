@@ -6,7 +6,7 @@ holds dew and rain, stands wherever the section meets air: at both ends and on b
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -176,8 +176,8 @@ def film_curve(films: Sequence[Film]) -> Array:
 class _Builder:
     """Collects cells and special faces from outside to inside."""
 
-    def __init__(self, section: Section, refine: int) -> None:
-        self.section, self.refine = section, refine
+    def __init__(self, section: Section, refine: int, widths: Mapping[str, Array]) -> None:
+        self.section, self.refine, self.widths = section, refine, widths
         self.rows: list[dict[str, float]] = []
         self.kinds: list[int] = []
         self.films: list[Array] = []
@@ -220,7 +220,7 @@ class _Builder:
         material = layer.material
         index = self._entry(id(material), material_table(material), material.capillary)
         first = FIRST_CELL if material.capillary else FIRST_CELL_DRY
-        widths = graded_widths(layer.thickness, first)
+        widths = self.widths.get(layer.name, graded_widths(layer.thickness, first))
         for k, coarse in enumerate(widths):
             for j in range(self.refine):
                 width = float(coarse) / self.refine
@@ -249,7 +249,9 @@ class _Builder:
         return np.array([row.get(name, 0.0) for row in self.rows])
 
 
-def build_grid(section: Section, refine: int = 1) -> Grid:
+def build_grid(
+    section: Section, refine: int = 1, widths: Mapping[str, Array] | None = None
+) -> Grid:
     """Cells and faces of a section.
 
     Parameters
@@ -257,13 +259,16 @@ def build_grid(section: Section, refine: int = 1) -> Grid:
     section : Section
         The section.
     refine : int
-        Each cell of the default grid is split into this many equal ones.
+        Each cell is split into this many equal ones.
+    widths : mapping of str to (n,) ndarray or None
+        Widths of the cells of some layers, by name, outside to inside, that add up to the layer's
+        thickness; the others get the default ones. [m]
 
     Returns
     -------
     Grid
     """
-    build = _Builder(section, refine)
+    build = _Builder(section, refine, widths or {})
     parts = section.parts
     films: list[Film] = []
     before = ""  # the layer last laid, or the air

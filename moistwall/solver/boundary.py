@@ -93,7 +93,7 @@ def loads_of(rows: list[Array], set_of_lane: list[int], n_gaps: int) -> Loads:
     Parameters
     ----------
     rows : list of (n_rows, n_columns) ndarray
-        The different series.
+        The different series; a column after those of the gaps is air through the section.
     set_of_lane : list of int
         Which of them acts on each lane.
     n_gaps : int
@@ -103,6 +103,8 @@ def loads_of(rows: list[Array], set_of_lane: list[int], n_gaps: int) -> Loads:
     -------
     Loads
     """
-    return Loads(
-        np.ascontiguousarray(rows), step_columns(n_gaps), np.array(set_of_lane, dtype=np.int64)
-    )
+    series = np.ascontiguousarray(rows)
+    is_step = np.zeros(series.shape[2], dtype=np.int64)
+    known = step_columns(n_gaps)
+    is_step[: known.size] = known
+    return Loads(series, is_step, np.array(set_of_lane, dtype=np.int64))

@@ -315,7 +315,11 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
     gap_special = [s for s, gap in enumerate(build.gaps) if gap is not None]
     for number, s in enumerate(gap_special):
         gap_number[s] = 2 * N_END_COLUMNS + number
-    topology = Topology(kinds, special, special_face, is_skin, gap_number)
+    # air through the section comes from the innermost gap that meets outdoor air, or from outdoors
+    open_gaps = [s for s, gap in enumerate(build.gaps) if gap is not None and gap.kind != "sealed"]
+    first = int(special_face[open_gaps[-1]]) if open_gaps else 0
+    carries_air = (np.arange(n_cells + 1) >= first).astype(np.int64)
+    topology = Topology(kinds, special, special_face, is_skin, gap_number, carries_air)
     columns: dict[str, Any] = {name: build.column(name)[:, None] for name in Cells._fields}
     columns["material"] = columns["material"].astype(np.int64)
     cells = Cells(**columns)

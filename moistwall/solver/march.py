@@ -14,12 +14,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import WATER_HEAT_CAPACITY
+from moistwall.air import STANDARD_PRESSURE, WATER_HEAT_CAPACITY
 from moistwall.errors import ConvergenceError
 from moistwall.solver.grid import Grid
 from moistwall.solver.kernel.joint import N_SIDE
 from moistwall.solver.kernel.layout import (
     N_COUNTS,
+    N_END_COLUMNS,
     N_FLOWS,
     N_ROW,
     N_TERMS,
@@ -73,6 +74,8 @@ class Accuracy:
             shortest=3600.0 / 4096,
             fixed=self.fixed,
             most_passes=12,
+            pressure=STANDARD_PRESSURE,
+            air_column=-1,
         )
 
 
@@ -201,6 +204,8 @@ def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Wor
         "first_flow": (n_special, N_FLOWS, n_lanes),
         "last_flow": (n_special, N_FLOWS, n_lanes),
         "weather": (n_columns, n_lanes),
+        "air": (n_lanes,),
+        "outer_share": (n_special, n_lanes),
         "weight": (n_lanes,),
         "time": (n_lanes,),
         "step": (n_lanes,),
@@ -246,13 +251,16 @@ class March:
     lanes : Lanes
         The sections.
     loads : Loads
-        Prescribed series.
+        Prescribed series; a column after those of the gaps is the air through the section, from
+        outside to inside. [kg/(m2 s)]
     accuracy : Accuracy
         How closely to solve.
     start_temperature : float
         Temperature everywhere at the start. [degC]
     start_rh : (n_cells, n_lanes) ndarray or None
         See `new_state`.
+    pressure : float
+        Air pressure. [Pa]
     """
 
     def __init__(
@@ -262,9 +270,16 @@ class March:
         accuracy: Accuracy | None = None,
         start_temperature: float = 20.0,
         start_rh: Array | None = None,
+        pressure: float = STANDARD_PRESSURE,
     ) -> None:
         self.lanes, self.loads = lanes, loads
-        self.control = (accuracy or Accuracy()).control()
+        columns = 2 * N_END_COLUMNS + len(lanes.grids[0].section.gaps)
+        has_air = loads.rows.shape[2] > columns
+        self.control = (
+            (accuracy or Accuracy())
+            .control()
+            ._replace(pressure=pressure, air_column=columns if has_air else -1)
+        )
         self.state = new_state(lanes, start_temperature, self.control, start_rh)
         n_cells, n_lanes = lanes.cells.width.shape
         self._shape = (n_cells, int(lanes.topology.special_face.size), n_lanes)

@@ -26,6 +26,7 @@ from moistwall.air import (
     VAPOR_HEAT_CAPACITY,
     WATER_HEAT_CAPACITY,
 )
+from moistwall.solver.kernel.airflow import bernoulli, half_cell
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.layout import (
     AIR_TEMPERATURE,
@@ -55,11 +56,14 @@ from moistwall.solver.kernel.moist import mean_share
 
 @compiled
 def flows_at_ends(
+    topology: Topology,
     cells: Cells,
     faces: Faces,
     state: State,
     properties: Properties,
     weather: Floats,
+    air_flow: Floats,
+    pressure: float,
     reference_temperature: float,
     linear: Floats,
 ) -> None:
@@ -71,6 +75,7 @@ def flows_at_ends(
         sign = 1.0 if end == 0 else -1.0  # flows count from outside to inside
         t_term = 3 if end == 0 else 1
         column = end * N_END_COLUMNS
+        face = 0 if end == 0 else n_cells
         for lane in range(n_lanes):
             t = state.temperature[i, lane]
             kelvin = t + KELVIN
@@ -79,16 +84,27 @@ def flows_at_ends(
             rain = weather[column + RAIN, lane]
             air = weather[column + AIR_TEMPERATURE, lane]
             emittance = faces.emittance[end, lane]
-            vapor = beta * (weather[column + AIR_VAPOR, lane] - properties.vapor[i, lane])
-            vapor_t = -beta * properties.vapor_t[i, lane]
-            vapor_m = -beta * properties.vapor_m[i, lane]
+            carried = sign * air_flow[lane] if topology.carries_air[face] == 1 else 0.0
+            vapor, _, per_skin = half_cell(
+                weather[column + AIR_VAPOR, lane],
+                properties.vapor[i, lane],
+                1.0 / beta,
+                carried,
+                pressure,
+            )
+            vapor_t = per_skin * properties.vapor_t[i, lane]
+            vapor_m = per_skin * properties.vapor_m[i, lane]
+            flow = AIR_HEAT_CAPACITY * carried
+            if carried != 0.0:
+                film *= bernoulli(flow / film)
             total = (
                 LATENT_HEAT_0
                 + VAPOR_HEAT_CAPACITY * t
                 - WATER_HEAT_CAPACITY * reference_temperature
             )
             heat = (
-                film * (air - t)
+                flow * air
+                + film * (air - t)
                 + faces.absorptance[end, lane] * weather[column + SUN, lane]
                 + emittance
                 * (
@@ -162,6 +178,8 @@ def flows_in_gaps(
     state: State,
     properties: Properties,
     weather: Floats,
+    air_flow: Floats,
+    pressure: float,
     reference_temperature: float,
     linear: Floats,
 ) -> None:
@@ -197,7 +215,11 @@ def flows_in_gaps(
             p_a, p_b = properties.vapor[i, lane], properties.vapor[j, lane]
             mean_vapor = far_v * (p_a + p_b) + vapor_share * inlet_vapor
             out = beta * (p_a - mean_vapor)
-            into = beta * (mean_vapor - p_b)
+            # air that passes on through the section comes from the gap, or goes into it
+            carried = air_flow[lane] if topology.carries_air[j] == 1 else 0.0
+            into, per_mean, per_skin = half_cell(mean_vapor, p_b, 1.0 / beta, carried, pressure)
+            flow = AIR_HEAT_CAPACITY * carried
+            film = h if carried == 0.0 else h * bernoulli(flow / h)
             total_a = (
                 LATENT_HEAT_0
                 + VAPOR_HEAT_CAPACITY * t_a
@@ -209,10 +231,10 @@ def flows_in_gaps(
             out_ma = beta * near_v * properties.vapor_m[i, lane]
             out_tb = -beta * far_v * properties.vapor_t[j, lane]
             out_mb = -beta * far_v * properties.vapor_m[j, lane]
-            into_ta = beta * far_v * properties.vapor_t[i, lane]
-            into_ma = beta * far_v * properties.vapor_m[i, lane]
-            into_tb = -beta * near_v * properties.vapor_t[j, lane]
-            into_mb = -beta * near_v * properties.vapor_m[j, lane]
+            into_ta = per_mean * far_v * properties.vapor_t[i, lane]
+            into_ma = per_mean * far_v * properties.vapor_m[i, lane]
+            into_tb = (per_mean * far_v + per_skin) * properties.vapor_t[j, lane]
+            into_mb = (per_mean * far_v + per_skin) * properties.vapor_m[j, lane]
             for k in (VAPOR_A, MOISTURE_A):
                 linear[s, k, 0, lane] = out
                 linear[s, k, 1, lane] = out_ta
@@ -232,10 +254,16 @@ def flows_in_gaps(
             linear[s, HEAT_A, 2, lane] = total_a * out_ma
             linear[s, HEAT_A, 3, lane] = -h * far + radiation_tb + total_a * out_tb
             linear[s, HEAT_A, 4, lane] = total_a * out_mb
-            linear[s, HEAT_B, 0, lane] = h * (mean - t_b) + radiation + total_b * into
-            linear[s, HEAT_B, 1, lane] = h * far + radiation_ta + total_b * into_ta
+            linear[s, HEAT_B, 0, lane] = (
+                flow * mean + film * (mean - t_b) + radiation + total_b * into
+            )
+            linear[s, HEAT_B, 1, lane] = (flow + film) * far + radiation_ta + total_b * into_ta
             linear[s, HEAT_B, 2, lane] = total_b * into_ma
             linear[s, HEAT_B, 3, lane] = (
-                -h * near + radiation_tb + total_b * into_tb + VAPOR_HEAT_CAPACITY * into
+                (flow + film) * far
+                - film
+                + radiation_tb
+                + total_b * into_tb
+                + VAPOR_HEAT_CAPACITY * into
             )
             linear[s, HEAT_B, 4, lane] = total_b * into_mb

@@ -15,7 +15,8 @@ latent heat there, between the two half-cell resistances.
 
 from __future__ import annotations
 
-from moistwall.air import LATENT_HEAT_0, WATER_HEAT_CAPACITY
+from moistwall.air import AIR_HEAT_CAPACITY, LATENT_HEAT_0, WATER_HEAT_CAPACITY
+from moistwall.solver.kernel.airflow import across_film, bernoulli, half_cell, upstream_share
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.layout import (
     HEAT_A,
@@ -27,11 +28,13 @@ from moistwall.solver.kernel.layout import (
     VAPOR_A,
     VAPOR_B,
     Cells,
+    Control,
     Faces,
     Floats,
     State,
     Tables,
     Topology,
+    Work,
 )
 from moistwall.solver.kernel.lookup import (
     Properties,
@@ -71,14 +74,6 @@ def film_resistance(faces: Faces, s: int, lane: int, humidity: float) -> float:
 
 
 @compiled
-def joint_temperature(state: State, properties: Properties, i: int, lane: int) -> float:
-    """Temperature between cells i and i + 1, by their half-cell resistances. [degC]"""
-    r_a, r_b = properties.heat_half[i, lane], properties.heat_half[i + 1, lane]
-    t_a, t_b = state.temperature[i, lane], state.temperature[i + 1, lane]
-    return (t_a * r_b + t_b * r_a) / (r_a + r_b)  # type: ignore[no-any-return]
-
-
-@compiled
 def flows_at_joints(
     topology: Topology,
     cells: Cells,
@@ -86,11 +81,12 @@ def flows_at_joints(
     faces: Faces,
     state: State,
     properties: Properties,
-    reference_temperature: float,
-    linear: Floats,
-    sides: Floats,
+    control: Control,
+    work: Work,
 ) -> None:
-    """Linearise the flows at every joint; ``sides`` is (n_special, 2, N_SIDE, n_lanes)."""
+    """Linearise the flows at every joint into ``work.linear`` and ``work.sides``."""
+    linear, sides = work.linear, work.sides
+    reference_temperature, pressure = control.reference_temperature, control.pressure
     n_special = topology.special_face.shape[0]
     n_lanes = state.step.shape[0]
     for s in range(n_special):
@@ -100,8 +96,16 @@ def flows_at_joints(
         i = j - 1
         for lane in range(n_lanes):
             r_a, r_b = properties.heat_half[i, lane], properties.heat_half[j, lane]
+            # air through the joint; 0 where it does not pass
+            air = work.air[lane] if topology.carries_air[j] == 1 else 0.0
             conductance = 1.0 / (r_a + r_b)
-            share_a, share_b = r_b * conductance, r_a * conductance  # of T_i and T_j in T_joint
+            share_a = r_b * conductance  # of T_i in T_joint
+            flow = AIR_HEAT_CAPACITY * air
+            if air != 0.0:
+                share_a = upstream_share(flow * r_a, flow * r_b)
+                conductance = bernoulli(flow * (r_a + r_b)) * conductance
+            share_b = 1.0 - share_a
+            work.outer_share[s, lane] = share_a
             t_i, t_j = state.temperature[i, lane], state.temperature[j, lane]
             t = share_a * t_i + share_b * t_j
             p, p_t = saturation(t)
@@ -120,16 +124,22 @@ def flows_at_joints(
                     state.side[s, 0, lane],
                     t,
                 )
-                permeance = 1.0 / properties.vapor_half[i, lane]
+                # vapor of the half cell, and its slopes in the pressures of cell and side
+                v_a, per_cell, per_side = half_cell(
+                    properties.vapor[i, lane],
+                    rh_a * p,
+                    properties.vapor_half[i, lane],
+                    air,
+                    pressure,
+                )
                 per_length = 1.0 / cells.half[i, lane]
-                stiff_a = permeance * p * rh_m + per_length * theta_m
+                stiff_a = -per_side * p * rh_m + per_length * theta_m
                 res_a = rh_m / stiff_a
-                vapor_share_a = permeance * p * res_a
+                vapor_share_a = -per_side * p * res_a
                 p_a_t = rh_a * p_t + rh_a_t * p
-                v_a = permeance * (properties.vapor[i, lane] - rh_a * p)
-                v_a_ti = permeance * (properties.vapor_t[i, lane] - p_a_t * share_a)
-                v_a_mi = permeance * properties.vapor_m[i, lane]
-                v_a_tj = -permeance * p_a_t * share_b
+                v_a_ti = per_cell * properties.vapor_t[i, lane] + per_side * p_a_t * share_a
+                v_a_mi = per_cell * properties.vapor_m[i, lane]
+                v_a_tj = per_side * p_a_t * share_b
                 x_a = v_a + per_length * (properties.theta[i, lane] - theta)
                 x_a_ti, x_a_tj = v_a_ti, v_a_tj
                 x_a_mi = v_a_mi + per_length * properties.theta_m[i, lane]
@@ -148,36 +158,47 @@ def flows_at_joints(
                     state.side[s, 1, lane],
                     t,
                 )
-                permeance = 1.0 / properties.vapor_half[j, lane]
+                v_b, per_side, per_cell = half_cell(
+                    rh_b * p,
+                    properties.vapor[j, lane],
+                    properties.vapor_half[j, lane],
+                    air,
+                    pressure,
+                )
                 per_length = 1.0 / cells.half[j, lane]
-                stiff_b = permeance * p * rh_m + per_length * theta_m
+                stiff_b = per_side * p * rh_m + per_length * theta_m
                 res_b = rh_m / stiff_b
-                vapor_share_b = permeance * p * res_b
+                vapor_share_b = per_side * p * res_b
                 p_b_t = rh_b * p_t + rh_b_t * p
-                v_b = permeance * (rh_b * p - properties.vapor[j, lane])
-                v_b_ti = permeance * p_b_t * share_a
-                v_b_mj = -permeance * properties.vapor_m[j, lane]
-                v_b_tj = permeance * (p_b_t * share_b - properties.vapor_t[j, lane])
+                v_b_ti = per_side * p_b_t * share_a
+                v_b_mj = per_cell * properties.vapor_m[j, lane]
+                v_b_tj = per_side * p_b_t * share_b + per_cell * properties.vapor_t[j, lane]
                 x_b = v_b + per_length * (theta - properties.theta[j, lane])
                 x_b_ti, x_b_tj = v_b_ti, v_b_tj
                 x_b_mj = v_b_mj - per_length * properties.theta_m[j, lane]
 
             # the one flow that both sides and the film agree on ---------------------------------
-            film = film_resistance(faces, s, lane, 0.5 * (rh_a + rh_b)) / p
+            film = film_resistance(faces, s, lane, 0.5 * (rh_a + rh_b))
+            # across the film, in terms of humidity: g film = drive + gain d(rh_a) - d(rh_b)
+            drive, gain, film = across_film(film, rh_a * p, rh_b * p, air, pressure)
+            drive, film = drive / p, film / p
+            res_a *= gain
             whole = 1.0 / (res_a + res_b + film)
-            g = whole * (rh_a - rh_b + res_a * x_a + res_b * x_b)
+            g = whole * (drive + res_a * x_a + res_b * x_b)
             # slope with the joint's temperature: of rh at fixed content, and of the film's p_sat
-            g_t = whole * (rh_a_t - rh_b_t + g * film * p_t / p)
+            lacking = gain * rh_a - rh_b - drive + g * film
+            g_t = whole * (gain * rh_a_t - rh_b_t + lacking * p_t / p)
             g_ti = whole * (res_a * x_a_ti + res_b * x_b_ti) + g_t * share_a
             g_tj = whole * (res_a * x_a_tj + res_b * x_b_tj) + g_t * share_b
             g_mi = whole * res_a * x_a_mi
             g_mj = whole * res_b * x_b_mj
             if skin_a:
-                g_ti += whole * properties.humidity_t[i, lane]
-                g_mi += whole * properties.humidity_m[i, lane]
+                g_ti += whole * gain * properties.humidity_t[i, lane]
+                g_mi += whole * gain * properties.humidity_m[i, lane]
             if skin_b:
                 g_tj -= whole * properties.humidity_t[j, lane]
                 g_mj -= whole * properties.humidity_m[j, lane]
+            res_a /= gain
 
             # vapor on either side, after the side's own unknown has followed ---------------------
             if not skin_a:
@@ -202,9 +223,10 @@ def flows_at_joints(
             latent = LATENT_HEAT_0 + LATENT_SLOPE * t
             carried = WATER_HEAT_CAPACITY * (t - reference_temperature)
             warming = LATENT_SLOPE * vapor + WATER_HEAT_CAPACITY * g
-            heat = conductance * (t_i - t_j) + latent * vapor + carried * g
+            heat = flow * t_i + conductance * (t_i - t_j) + latent * vapor + carried * g
             heat_ti = (
-                conductance
+                flow
+                + conductance
                 + latent * (share_b * v_a_ti + share_a * v_b_ti)
                 + carried * g_ti
                 + warming * share_a

@@ -84,10 +84,10 @@ def correction_size(
         if topology.face_kind[j] != JOINT:
             continue
         i = j - 1
-        r_a, r_b = properties.heat_half[i, lane], properties.heat_half[j, lane]
         t_a = state.temperature[i, lane] + work.change_t[i, lane]
         t_b = state.temperature[j, lane] + work.change_t[j, lane]
-        t = (t_a * r_b + t_b * r_a) / (r_a + r_b)
+        share = work.outer_share[s, lane]
+        t = share * t_a + (1.0 - share) * t_b
         size = follow_joint(
             topology,
             cells,

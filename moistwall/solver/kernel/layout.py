@@ -57,6 +57,8 @@ class Topology(NamedTuple):
     """(n_cells,) 1 for the zero-thickness surface cells."""
     gap_column: Ints
     """(n_special,) column of the loads with the gap's air changes; -1 where there is no gap."""
+    carries_air: Ints
+    """(n_cells + 1,) 1 where air that passes through the section crosses the face."""
 
 
 class Cells(NamedTuple):
@@ -169,6 +171,10 @@ class Control(NamedTuple):
     """Steps an hour in fixed-step mode; 0 lets the error estimate choose."""
     most_passes: int
     """Passes after which a step is cut."""
+    pressure: float
+    """Air pressure, for the humidity ratio of air that passes through. [Pa]"""
+    air_column: int
+    """Column of the loads with the air through the section [kg/(m2 s)]; -1 without."""
 
 
 class Record(NamedTuple):
@@ -207,7 +213,8 @@ class Work(NamedTuple):
 
     ``start_*`` and ``kept_*`` hold what a step starts from, ``first_*`` what its first stage found,
     ``base_*`` what the present stage adds its flows to; ``failed`` is (2, n_lanes): whether a lane
-    could not be solved, and its worst cell.
+    could not be solved, and its worst cell; ``outer_share`` is the share of the outer cell's
+    temperature in that of each joint.
     """
 
     rows: Floats
@@ -229,6 +236,8 @@ class Work(NamedTuple):
     first_flow: Floats
     last_flow: Floats
     weather: Floats
+    air: Floats
+    outer_share: Floats
     weight: Floats
     time: Floats
     step: Floats

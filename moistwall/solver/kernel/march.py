@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from moistwall.air import WATER_HEAT_CAPACITY
+from moistwall.solver.kernel.airflow import add_air_within
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.eliminate import eliminate
 from moistwall.solver.kernel.ends import flows_at_ends, flows_in_gaps
-from moistwall.solver.kernel.joint import flows_at_joints, joint_temperature, side_state
+from moistwall.solver.kernel.joint import flows_at_joints, side_state
 from moistwall.solver.kernel.judge import FINISH, NEXT_STAGE, REPEAT, REST, decide
 from moistwall.solver.kernel.layout import (
     ABOVE_ONE,
@@ -43,7 +44,7 @@ from moistwall.solver.kernel.within import flows_within, put_flows
 
 
 @compiled
-def weather_at(loads: Loads, row: int, work: Work) -> None:
+def weather_at(loads: Loads, row: int, control: Control, work: Work) -> None:
     """Prescribed values at the instant of each lane's stage, within the hour that starts at ``row``."""
     for column in range(loads.rows.shape[2]):
         for lane in range(work.time.shape[0]):
@@ -56,6 +57,8 @@ def weather_at(loads: Loads, row: int, work: Work) -> None:
                 work.weather[column, lane] = series[row, column] + f * (
                     series[row + 1, column] - series[row, column]
                 )
+    for lane in range(work.time.shape[0]):
+        work.air[lane] = work.weather[control.air_column, lane] if control.air_column >= 0 else 0.0
 
 
 @compiled
@@ -82,11 +85,34 @@ def one_pass(
             work.rows[RM, i, lane] = 0.0
     reference = control.reference_temperature
     flows_within(topology, cells, state, properties, reference, work.rows)
-    flows_at_ends(cells, faces, state, properties, work.weather, reference, work.linear)
-    flows_in_gaps(topology, faces, state, properties, work.weather, reference, work.linear)
-    flows_at_joints(
-        topology, cells, tables, faces, state, properties, reference, work.linear, work.sides
+    if control.air_column >= 0:
+        add_air_within(
+            topology, state, properties, work.air, control.pressure, reference, work.rows
+        )
+    flows_at_ends(
+        topology,
+        cells,
+        faces,
+        state,
+        properties,
+        work.weather,
+        work.air,
+        control.pressure,
+        reference,
+        work.linear,
     )
+    flows_in_gaps(
+        topology,
+        faces,
+        state,
+        properties,
+        work.weather,
+        work.air,
+        control.pressure,
+        reference,
+        work.linear,
+    )
+    flows_at_joints(topology, cells, tables, faces, state, properties, control, work)
     put_flows(topology, work.linear, work.rows)
     eliminate(
         cells,
@@ -108,9 +134,9 @@ def write_hour(
     cells: Cells,
     tables: Tables,
     state: State,
-    properties: Properties,
     control: Control,
     record: Record,
+    work: Work,
     hour: int,
 ) -> None:
     """Write the state at the hour's end, and how far the carried storage is from it."""
@@ -139,7 +165,8 @@ def write_hour(
         if topology.face_kind[j] != JOINT:
             continue
         for lane in range(n_lanes):
-            t = joint_temperature(state, properties, j - 1, lane)
+            share = work.outer_share[s, lane]
+            t = share * state.temperature[j - 1, lane] + (1.0 - share) * state.temperature[j, lane]
             record.side_temperature[hour, s, lane] = t
             for side in range(2):
                 cell = j - 1 + side
@@ -195,7 +222,7 @@ def march_hours(
             begin_step(topology, cells, tables, state, control, work, lane)
             work.action[lane] = REPEAT
         while running > 0:
-            weather_at(loads, first_row + hour, work)
+            weather_at(loads, first_row + hour, control, work)
             one_pass(topology, cells, tables, faces, state, properties, control, work)
             for lane in range(n_lanes):
                 if work.action[lane] == REST:
@@ -249,5 +276,5 @@ def march_hours(
                     come_back(state, work, lane)
                     state.step[lane] = max(factor * work.step[lane], control.shortest)
                     begin_step(topology, cells, tables, state, control, work, lane)
-        write_hour(topology, cells, tables, state, properties, control, record, hour)
+        write_hour(topology, cells, tables, state, control, record, work, hour)
     return -1

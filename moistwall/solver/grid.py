@@ -32,14 +32,14 @@ from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, sk
 
 Array = NDArray[np.float64]
 
-FIRST_CELL = 0.0002
+FIRST_CELL = 0.0001
 """Width of the cell at a face of a layer in which liquid moves: there the humidity of the air reaches in
 by a fraction of a millimeter from one hour to the next. [m]"""
 
 FIRST_CELL_DRY = 0.002
 """The same where a layer stores next to no moisture (foam, wool, steel). [m]"""
 
-GROWTH = 1.5
+GROWTH = 1.4
 """Largest ratio of neighboring widths. [-]"""
 
 LEAST_CELLS = 6

@@ -67,10 +67,10 @@ class Accuracy:
         scale = self.tolerance
         return Control(
             reference_temperature=self.reference_temperature,
-            pass_temperature=1.0 * scale,
-            pass_coordinate=0.02 * scale,
-            step_temperature=0.9 * scale,
-            step_coordinate=0.015 * scale,
+            pass_temperature=0.4 * scale,
+            pass_coordinate=0.008 * scale,
+            step_temperature=0.36 * scale,
+            step_coordinate=0.006 * scale,
             shortest=3600.0 / 4096,
             fixed=self.fixed,
             most_passes=12,

@@ -299,7 +299,7 @@ class Result:
             If the file is not such a result.
         """
         try:
-            with np.load(path, allow_pickle=False) as file:
+            with Path(path).open("rb") as raw, np.load(raw, allow_pickle=False) as file:
                 words: dict[str, Any] = json.loads(str(file["words"]))
                 arrays = {name: file[name] for name in file.files if name != "words"}
             if words.pop("format") != FORMAT:
@@ -313,7 +313,7 @@ class Result:
             words["balance"] = Balance(**balance)
             words["solver"] = SolverReport(**words["solver"])
             return cls(**words, **arrays)
-        except (OSError, ValueError, KeyError, TypeError, zipfile.BadZipFile) as error:
+        except (OSError, EOFError, ValueError, KeyError, TypeError, zipfile.BadZipFile) as error:
             raise ResultError(f"{path}: not a saved result of moistwall ({error})") from error
 
 

@@ -105,7 +105,7 @@ def content_at(tables: Tables, material: int, m: float) -> float:
 def coordinate_of_humidity(
     tables: Tables, material: int, over_suction: float, humidity: float, temperature: float
 ) -> float:
-    """The m at which the pores have a given relative humidity; above 1 the table's last slope holds.
+    """The least m at which the pores have a given relative humidity.
 
     Bisection over the table's points, then the exact place within the interval.
     """
@@ -118,7 +118,7 @@ def coordinate_of_humidity(
         rh = table[middle, HUMIDITY]
         if over_suction != 0.0:
             rh *= exponential(table[middle, LN_HUMIDITY] * (ratio - 1.0))
-        if rh <= humidity:
+        if rh < humidity:
             low = middle
         else:
             high = middle
@@ -126,6 +126,8 @@ def coordinate_of_humidity(
     if over_suction != 0.0:
         a *= exponential(table[low, LN_HUMIDITY] * (ratio - 1.0))
         b *= exponential(table[high, LN_HUMIDITY] * (ratio - 1.0))
+    if not b > a:
+        return high / tables.per_step[material]  # type: ignore[no-any-return]
     return (low + (humidity - a) / (b - a)) / tables.per_step[material]  # type: ignore[no-any-return]
 
 

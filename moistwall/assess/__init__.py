@@ -1,0 +1,1 @@
+"""The assessment: hours of wetness and drying, from a result alone."""

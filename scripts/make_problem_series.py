@@ -1,0 +1,83 @@
+"""Write the series of the verification problems that are not typed by hand.
+
+    python scripts/make_problem_series.py
+
+``wall-miami.csv`` is July of the Miami year on a wall that faces west: the temperature that the outside
+air would need without sun and sky to give the wall the same heat (sol-air temperature, ASHRAE
+Fundamentals ch. 18), with one film coefficient, and the vapor pressure of the air.
+``condensing-wool.csv`` is made up: a cold spell of two days, then warmth.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+
+from moistwall.air import KELVIN, STEFAN_BOLTZMANN
+from moistwall.climate.hours import node_readings, node_values
+from moistwall.climate.read import read_climate
+from moistwall.loads.sky import longwave_on_plane
+from moistwall.loads.sun import plane_irradiance
+
+ROOT = Path(__file__).resolve().parent.parent
+PROBLEMS = ROOT / "moistwall" / "verify" / "problems"
+
+FILM = 17.0
+"""Film of the outside, convection and radiation together (ASHRAE, summer). [W/(m2 K)]"""
+
+ABSORPTANCE, EMITTANCE = 0.6, 0.9
+TILT, AZIMUTH = 90.0, 270.0
+FIRST_HOUR, HOURS = 181 * 24, 744
+"""July."""
+
+
+def write(name: str, notes: list[str], columns: dict[str, np.ndarray], digits: int) -> None:
+    """Write one table, an hour a row."""
+    lines = [f"# {note}" for note in notes]
+    lines.append(",".join(["hour", *columns]))
+    for hour, row in enumerate(zip(*columns.values(), strict=True)):
+        lines.append(",".join([str(hour), *(f"{value:.{digits}f}" for value in row)]))
+    (PROBLEMS / name).write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+def wall_miami() -> None:
+    """Equivalent temperature and vapor pressure of a month."""
+    climate = read_climate(ROOT / "climates" / "miami.csv")
+    air = node_readings(climate.temperature)
+    sun = node_values(plane_irradiance(climate, TILT, AZIMUTH))
+    sky = node_readings(longwave_on_plane(climate, TILT))
+    lost = STEFAN_BOLTZMANN * (air + KELVIN) ** 4
+    equivalent = air + (ABSORPTANCE * sun + EMITTANCE * (sky - lost)) / FILM
+    rows = slice(FIRST_HOUR, FIRST_HOUR + HOURS + 1)
+    write(
+        "wall-miami.csv",
+        [
+            "July of the Miami TMY2 year on a wall that faces west; made by make_problem_series.py",
+            f"equivalent temperature with a film of {FILM:g} W/(m2 K), absorptance {ABSORPTANCE:g}, "
+            f"emittance {EMITTANCE:g}",
+        ],
+        {
+            "equivalent_degC": equivalent[rows],
+            "vapor_Pa": node_readings(climate.vapor_pressure)[rows],
+        },
+        3,
+    )
+
+
+def condensing_wool() -> None:
+    """Two days of cold, then warmth."""
+    hour = np.arange(241.0)
+    outside = np.interp(hour, [0.0, 6.0, 48.0, 60.0, 240.0], [21.0, 5.0, 5.0, 25.0, 25.0])
+    room = np.interp(hour, [0.0, 48.0, 60.0, 240.0], [1500.0, 1500.0, 1000.0, 1000.0])
+    write(
+        "condensing-wool.csv",
+        ["invented: a cold spell of two days, then warmth; made by make_problem_series.py"],
+        {"outside_degC": outside, "room_vapor_Pa": room},
+        3,
+    )
+
+
+if __name__ == "__main__":
+    wall_miami()
+    condensing_wool()

@@ -12,7 +12,7 @@ import os
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -259,25 +259,33 @@ class Result:
             File to write; an existing one is replaced only when the new one is complete.
         """
         path = Path(path)
-        arrays = {
-            name: value for name, value in vars(self).items() if isinstance(value, np.ndarray)
-        }
-        words = {
-            name: _as_data(value)
-            for name, value in vars(self).items()
-            if not isinstance(value, np.ndarray)
-        }
-        words["format"] = FORMAT
         part = path.with_name(path.name + ".part")
         try:
             with part.open("wb") as file:
-                arrays["words"] = np.array(json.dumps(words))
-                np.savez_compressed(file, allow_pickle=False, **arrays)
+                self.write(file)
                 file.flush()
                 os.fsync(file.fileno())
             part.replace(path)
         finally:
             part.unlink(missing_ok=True)
+
+    def write(self, file: IO[bytes]) -> None:
+        """Write the result, as `save` does, to an open binary file.
+
+        Parameters
+        ----------
+        file : binary file
+            Where to write.
+        """
+        arrays: dict[str, Any] = {}
+        words: dict[str, Any] = {"format": FORMAT}
+        for name, value in vars(self).items():
+            if isinstance(value, np.ndarray):
+                arrays[name] = value
+            else:
+                words[name] = _as_data(value)
+        arrays["words"] = np.array(json.dumps(words))
+        np.savez_compressed(file, allow_pickle=False, **arrays)
 
     @classmethod
     def load(cls, path: Path | str) -> Result:

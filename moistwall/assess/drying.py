@@ -73,7 +73,7 @@ def month_sums(hourly: Array) -> Array:
         January first.
     """
     months = np.asarray(MONTH_OF_HOUR)
-    return np.bincount(months - months.min(), hourly, 12)
+    return np.bincount(months - 1, hourly, 12).astype(np.float64)
 
 
 def drying_potential(

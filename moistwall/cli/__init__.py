@@ -1,0 +1,41 @@
+"""The command line: parse, call, print. No physics here, and nothing heavy at import."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from moistwall import __version__
+from moistwall.cli.run import run
+from moistwall.errors import InputError, MoistwallError
+
+
+class Moistwall(click.Group):
+    """The group of commands, which turns the project's own errors into lines and exit codes."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command; wrong input ends with 2, any other error of ours with 1."""
+        try:
+            return super().invoke(ctx)
+        except MoistwallError as error:
+            if ctx.params.get("debug"):
+                raise
+            for line in str(error).splitlines():
+                click.echo(f"moistwall: {line}", err=True)
+            ctx.exit(2 if isinstance(error, InputError) else 1)
+        return None
+
+
+@click.group(cls=Moistwall, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="moistwall")
+@click.option("--debug", is_flag=True, help="Show where in the code an error arose.")
+def main(debug: bool) -> None:
+    """Compute whether a wall, roof or floor stays dry, hour by hour, in a hot-humid climate."""
+    # names may hold letters that an old console cannot show: better a '?' than a crash
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+
+
+main.add_command(run)

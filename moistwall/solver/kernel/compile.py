@@ -71,7 +71,7 @@ CACHE_FOLDER = _writable_folder()
 
 def is_cached() -> bool:
     """Whether a compiled kernel is waiting in the cache, so that the first run starts at once."""
-    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("march_hours*.nbc"))
+    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("*march_hours*.nbc"))
 
 
 Function = TypeVar("Function", bound=Callable[..., Any])

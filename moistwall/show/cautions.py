@@ -1,0 +1,13 @@
+"""What every report ends with."""
+
+from __future__ import annotations
+
+CAUTIONS = (
+    "One dimension, as drawn: no workmanship, no air loops inside insulation, no studs yet, no rain and no "
+    "air leaks yet. Nothing here speaks of structure or of fire.",
+    "A typical year holds no hurricane, no flood and no extreme.",
+    "Mold and rot can harm health and bring down structure. Foam needs the fire protection and the termite "
+    "details that local code asks for.",
+    "This is a screening result. Local code and a licensed design professional decide.",
+)
+"""Sentences in the order in which they are shown."""

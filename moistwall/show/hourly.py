@@ -1,0 +1,75 @@
+"""The hourly table of a run as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+import numpy as np
+
+from moistwall.air import saturation_pressure
+from moistwall.climate.hours import hour_stamp
+from moistwall.result import Result
+from moistwall.show.names import place_name, side_name
+from moistwall.units import System, convert
+
+UNITS = {"ip": "degF", "si": "degC"}
+
+
+def plain_cell(text: str) -> str:
+    """A text that no spreadsheet takes for a formula.
+
+    Parameters
+    ----------
+    text : str
+        A name from the input.
+
+    Returns
+    -------
+    str
+        The same, behind an apostrophe if it starts with = + - @ or a control character.
+    """
+    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+
+
+def hourly_csv(result: Result, system: System) -> str:
+    """Temperature and relative humidity of the air and of every place, hour by hour.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Unit of temperature, named in each column.
+
+    Returns
+    -------
+    str
+        CSV with a header; month, day and hour (1 to 24) stamp the hour's end.
+    """
+    unit = UNITS[system]
+    header = ["month", "day", "hour"]
+    columns = []
+    for name, temperature, vapor in (
+        ("outdoor air", result.outdoor_temperature, result.outdoor_vapor),
+        ("room air", result.room_temperature, result.room_vapor),
+    ):
+        header += [f"{name} temperature_{unit}", f"{name} relative_humidity_percent"]
+        columns += [
+            convert(temperature, "temperature", system),
+            100.0 * vapor / saturation_pressure(temperature),
+        ]
+    for k, place in enumerate(result.places):
+        label = f"{place_name(result, place)} ({side_name(result, place)})"
+        header += [f"{label} temperature_{unit}", f"{label} relative_humidity_percent"]
+        columns += [
+            convert(result.temperature_place[:, k], "temperature", system),
+            100.0 * result.rh_place[:, k],
+        ]
+    table = np.column_stack(columns)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([plain_cell(name) for name in header])
+    for k, row in enumerate(table):
+        writer.writerow([*hour_stamp(k), *(f"{value:.3f}" for value in row)])
+    return out.getvalue()

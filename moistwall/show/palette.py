@@ -1,0 +1,43 @@
+"""Colors of all pictures: the color-blind-safe set of Okabe and Ito (2008), and cividis for humidity."""
+
+from __future__ import annotations
+
+TEMPERATURE = "#E69F00"
+"""Orange."""
+
+DEW_POINT = "#8A5A9E"
+"""Purple, for dew points and vapor pressure (a darker mix of the set's reddish purple)."""
+
+SATURATION = "#777777"
+"""Grey, drawn dashed."""
+
+INK = "#222222"
+PAPER = "#FFFFFF"
+FILM = "#0072B2"
+"""Films laid by themselves."""
+
+CONTROL = "#D55E00"
+"""The water-control layer."""
+
+HUMIDITY_MAP = "cividis_r"
+"""Dry is light, wet is dark."""
+
+LAYER_FILL = {
+    "cladding": "#D3D8DB",
+    "foam": "#F3E7C9",
+    "sheathing": "#D8B98A",
+    "wool": "#F6EFD9",
+    "lining": "#E9E9E6",
+    "lumber": "#CDA873",
+}
+"""Fill by kind of material; other kinds are white."""
+
+LAYER_HATCH = {
+    "cladding": "---",
+    "foam": "o",
+    "sheathing": "xx",
+    "wool": "//",
+    "lining": "..",
+    "lumber": "||",
+}
+"""Hatch by kind of material, so that no layer is told by color alone."""

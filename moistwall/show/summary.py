@@ -1,0 +1,92 @@
+"""The summary of a run as plain data: what ``summary.json`` and ``--json`` hold, always in SI."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
+from moistwall.assess.drying import GapDrying, gap_drying
+from moistwall.result import Result
+from moistwall.show.cautions import CAUTIONS
+from moistwall.show.names import place_name
+
+
+def summary(result: Result) -> dict[str, Any]:
+    """Everything the printed report says, as numbers and texts.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+
+    Returns
+    -------
+    dict
+        Fit for JSON; keys name their units where a value has one.
+    """
+    gaps = gap_drying(result)
+    outer = next((gap for gap in gaps if gap.kind in ("vented", "ventilated")), None)
+    balance, solver = result.balance, result.solver
+    return {
+        "moistwall": result.version,
+        "section": {
+            "name": result.section_name,
+            "tilt_deg": result.tilt,
+            "azimuth_deg": result.azimuth,
+            "water_control": result.water_control,
+            "seams": result.seams,
+            "parts": [
+                {
+                    "name": part.name,
+                    "kind": part.kind,
+                    "material_kind": part.material,
+                    "thickness_m": part.thickness,
+                }
+                for part in result.parts
+            ],
+        },
+        "climate": {
+            "name": result.climate_name,
+            "place": result.climate_place,
+            "source": result.climate_source,
+            "notes": list(result.notes),
+        },
+        "balance": {
+            "moisture_relative": balance.moisture_relative,
+            "heat_relative": balance.heat_relative,
+            "storage_drift": balance.storage_drift,
+            "storage_drift_temperature_K": balance.storage_drift_temperature,
+            "yearly_change_kg_m2": list(balance.yearly_change),
+        },
+        "solver": asdict(solver),
+        "interfaces": [
+            {"short_name": place_name(result, place), **_wet(row)}
+            for place, row in zip(result.places, wet_hours(result), strict=True)
+        ],
+        "sheltered_outdoor_air": _wet(sheltered_outdoor_air(result)),
+        "rainscreen": None if outer is None else _drying(outer),
+        "gaps": [_drying(gap) for gap in gaps],
+        "drained_kg_m2": float(result.drained_cell.sum()),
+        "defaults": list(result.defaults),
+        "from_memory": list(result.from_memory),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _wet(row: WetHours) -> dict[str, Any]:
+    data = asdict(row)
+    data["temperature_mean_degC"] = data.pop("temperature_mean")
+    return data
+
+
+def _drying(gap: GapDrying) -> dict[str, Any]:
+    return {
+        "gap": gap.name,
+        "kind": gap.kind,
+        "drying_potential_kg_m2": [float(value) for value in gap.potential_month],
+        "removed_kg_m2": [float(value) for value in gap.removed_month],
+        "removed_from_inner_face_kg_m2": [float(value) for value in gap.removed_from_inner_month],
+        "wetting_hours": gap.wetting_hours,
+        "air_changes_mean_1_h": gap.air_changes_mean,
+    }

@@ -1,0 +1,179 @@
+"""The printed report of a run, 80 columns wide."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
+from moistwall.assess.drying import GapDrying, gap_drying
+from moistwall.result import Result
+from moistwall.show.cautions import CAUTIONS
+from moistwall.show.names import place_name, side_name
+from moistwall.units import System, convert, unit_label
+
+Array = NDArray[np.float64]
+
+WIDTH = 80
+MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+LABEL = 30
+COLUMNS = (
+    ("risk", "condensation_risk_hours"),
+    ("cond", "condensing_hours"),
+    ("liq", "liquid_hours"),
+    (">=80", "hours_rh_80"),
+    (">=90", "hours_rh_90"),
+    (">=95", "hours_rh_95"),
+    ("run", "longest_wet_hours"),
+    ("out", "contact_hours_outdoor_air"),
+    ("room", "contact_hours_room_air"),
+)
+LEGEND = (
+    "risk: hours less than 1 K (1.8 degF) above the dew point there; cond: hours in which vapor turned "
+    "to liquid there; liq: hours with liquid; >=80, 90, 95: hours at or above that relative humidity "
+    "(%); run: longest stretch at or above 80 %; out, room: hours colder than the dew point of "
+    "outdoor or room air, which is what a leak would bring."
+)
+
+
+def report(result: Result, system: System) -> str:
+    """The printed report.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    str
+        Lines of at most 80 columns, plain ASCII but for names from the input.
+    """
+    lines: list[str] = []
+    lines += _wrapped(f"{result.section_name}, in {result.climate_place}")
+    lines += _wrapped(result.climate_source, "  weather: ")
+    for note in result.notes:
+        lines += _wrapped(note, "  ")
+    lines += ["", *_interfaces(result, system), ""]
+    for gap in gap_drying(result):
+        lines += [*_gap(gap, system), ""]
+    lines += _numbers(result, system)
+    lines += _list("Assumed, because the file does not say", result.defaults)
+    lines += _list("From memory, not from a source that was seen", result.from_memory)
+    lines += _list("Cautions", CAUTIONS)
+    return "\n".join(lines) + "\n"
+
+
+def _wrapped(text: str, first: str = "", other: str | None = None) -> list[str]:
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent="    " if other is None else other,
+        break_on_hyphens=False,
+    )
+
+
+def _list(title: str, entries: Iterable[str]) -> list[str]:
+    entries = list(entries)
+    if not entries:
+        return []
+    lines = [title + ":"]
+    for entry in entries:
+        lines += _wrapped(entry, "- ", "  ")
+    return [*lines, ""]
+
+
+def _interfaces(result: Result, system: System) -> list[str]:
+    lines = [
+        "Hours of the year, from outside to inside".ljust(LABEL),
+        " " * LABEL
+        + "".join(f"{head:>5}" for head, _ in COLUMNS)
+        + f" {unit_label('temperature', system)}",
+        _row("sheltered outdoor air", sheltered_outdoor_air(result), system),
+    ]
+    outboard: bool | None = None
+    named = ""
+    for place, row in zip(result.places, wet_hours(result), strict=True):
+        if result.water_control and place.outboard != outboard:
+            outboard = place.outboard
+            lines.append(
+                f"-- outside of the water-control layer ({result.water_control})"
+                if outboard
+                else "-- inside of it"
+            )
+        name = place_name(result, place)
+        if name != named:
+            lines += _wrapped(name, "", "  ")
+            named = name
+        lines.append(_row("  " + side_name(result, place), row, system))
+    return [*lines, *_wrapped(LEGEND, "", "")]
+
+
+def _row(label: str, row: WetHours, system: System) -> str:
+    cells = []
+    for _, field in COLUMNS:
+        value = getattr(row, field)
+        cells.append(f"{'-' if value is None else value:>5}")
+    mean = f"{convert(row.temperature_mean, 'temperature', system):6.1f}"
+    if len(label) > LABEL:
+        label = label[: LABEL - 2] + ".."
+    return label.ljust(LABEL) + "".join(cells) + mean
+
+
+def _gap(gap: GapDrying, system: System) -> list[str]:
+    unit = "oz/100 ft2" if system == "ip" else "kg/m2"
+
+    def shown(value: float) -> str:
+        number = convert(value, "area_water", "ip") if system == "ip" else value
+        decimals = 0 if abs(number) >= 100 else 1 if abs(number) >= 10 else 2
+        return f"{number:>5.{decimals}f}"
+
+    def months(label: str, values: Array) -> str:
+        return label.ljust(19) + "".join(shown(float(value)) for value in values)
+
+    return [
+        *_wrapped(
+            f"{gap.name} ({gap.kind}, {gap.air_changes_mean:.0f} air changes an hour), {unit}"
+        ),
+        " " * 19 + "".join(f"{month:>5}" for month in MONTHS),
+        months("  drying potential", gap.potential_month),
+        months("  carried off", gap.removed_month),
+        *_wrapped(
+            "drying potential: what the air would take from the inner face if that were wet all the time; "
+            f"carried off: what it took from both faces. In {gap.wetting_hours} hours it left water behind.",
+            "  ",
+            "  ",
+        ),
+    ]
+
+
+def _numbers(result: Result, system: System) -> list[str]:
+    balance, solver = result.balance, result.solver
+    drained = convert(float(result.drained_cell.sum()), "area_water", system)
+    change = convert(balance.yearly_change[-1], "area_water", system)
+    unit = unit_label("area_water", system)
+    lines = [
+        f"Closure: moisture {balance.moisture_relative:.1e}, heat {balance.heat_relative:.1e}; "
+        f"storage drift {balance.storage_drift:.1e} of full, "
+        f"{convert(balance.storage_drift_temperature, 'temperature_difference', system):.1e} "
+        f"{unit_label('temperature_difference', system)}.",
+        f"Ran off surfaces: {drained:.2g} {unit} in the year.",
+        f"Year {solver.wall_years} reported; stored water changed by {change:.1g} {unit} in it.",
+        f"Solver: {solver.seconds:.2f} s for {solver.wall_years} years, {solver.cells} cells; in the last "
+        f"year {solver.steps} steps, {solver.rejected} cut, {solver.passes} passes, {solver.forced} "
+        "forced at the shortest step.",
+    ]
+    if solver.above_one:
+        lines.append(
+            f"{solver.above_one} side-hours came out above saturation and are shown as 100 %."
+        )
+    wrapped: list[str] = []
+    for line in lines:
+        wrapped += _wrapped(line, "", "  ")
+    return [*wrapped, ""]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 import sys
 from collections.abc import Callable
@@ -30,7 +29,7 @@ if TYPE_CHECKING:
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
     metavar="DIR",
-    help="Write pictures (PNG and SVG), hourly.csv, summary.json and result.npz into this folder.",
+    help="Write pictures (PNG and SVG), hourly.csv and summary.json into this folder.",
 )
 @click.option(
     "--json",
@@ -138,7 +137,4 @@ def _folder(result: Result, out: Path, system: System, data: str) -> dict[Path, 
         ("humidity", humidity_figure(result, system)),
     ):
         files |= {out / file: content for file, content in picture_files(name, figure).items()}
-    saved = io.BytesIO()
-    result.write(saved)
-    files[out / "result.npz"] = saved.getvalue()
     return files

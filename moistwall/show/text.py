@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 
 WIDTH = 80
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-LABEL = 30
+LABEL = 29
 COLUMNS = (
     ("risk", "condensation_risk_hours"),
     ("cond", "condensing_hours"),
@@ -32,7 +32,7 @@ COLUMNS = (
     ("room", "contact_hours_room_air"),
 )
 LEGEND = (
-    "risk: hours less than 1 K (1.8 degF) above the dew point there; cond: hours in which vapor turned "
+    "risk: hours less than {margin} above the dew point there; cond: hours in which vapor turned "
     "to liquid there; liq: hours with liquid; >=80, 90, 95: hours at or above that relative humidity "
     "(%); run: longest stretch at or above 80 %; out, room: hours colder than the dew point of "
     "outdoor or room air, which is what a leak would bring."
@@ -112,7 +112,10 @@ def _interfaces(result: Result, system: System) -> list[str]:
             lines += _wrapped(name, "", "  ")
             named = name
         lines.append(_row("  " + side_name(result, place), row, system))
-    return [*lines, *_wrapped(LEGEND, "", "")]
+    return [
+        *lines,
+        *_wrapped(LEGEND.format(margin="1.8 degF" if system == "ip" else "1 K"), "", ""),
+    ]
 
 
 def _row(label: str, row: WetHours, system: System) -> str:

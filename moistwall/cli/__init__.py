@@ -7,6 +7,7 @@ import sys
 import click
 
 from moistwall import __version__
+from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
 from moistwall.errors import InputError, MoistwallError
 
@@ -19,7 +20,7 @@ class Moistwall(click.Group):
         try:
             return super().invoke(ctx)
         except MoistwallError as error:
-            if ctx.params.get("debug"):
+            if wants_debug(ctx):
                 raise
             for line in str(error).splitlines():
                 click.echo(f"moistwall: {line}", err=True)
@@ -29,8 +30,8 @@ class Moistwall(click.Group):
 
 @click.group(cls=Moistwall, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="moistwall")
-@click.option("--debug", is_flag=True, help="Show where in the code an error arose.")
-def main(debug: bool) -> None:
+@debug_option
+def main() -> None:
     """Compute whether a wall, roof or floor stays dry, hour by hour, in a hot-humid climate."""
     # names may hold letters that an old console cannot show: better a '?' than a crash
     for stream in (sys.stdout, sys.stderr):

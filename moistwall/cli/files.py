@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from moistwall.errors import Fault, InputError
 from moistwall.library import data_folder
+from moistwall.names import nearest
+
+LONGEST_NAME = 200
+"""A longer name of a file is cut in messages. [characters]"""
 
 
 def find_assembly(name: str) -> Path:
@@ -28,16 +32,56 @@ def find_assembly(name: str) -> Path:
         If there is neither.
     """
     path = Path(name)
-    if path.exists():
+    if _is(path, Path.is_file):
         return path
-    folder = data_folder("examples")
-    shipped = folder / Path(name).with_suffix(".toml").name
-    if path.parent in (Path(), Path("examples")) and shipped.exists():
-        return shipped
-    known = ", ".join(sorted(example.stem for example in folder.glob("*.toml")))
-    raise InputError(
-        Fault(name, "", "", "no such file", f"give an assembly file, or a shipped example: {known}")
-    )
+    shipped = {example.stem: example for example in data_folder("examples").glob("*.toml")}
+    if path.parent in (Path(), Path("examples")) and path.suffix in ("", ".toml"):
+        example = shipped.get(path.stem)
+        if example is not None:
+            return example
+    problem = "is a folder" if _is(path, Path.is_dir) else "there is no such file"
+    near = nearest(path.stem, shipped) or sorted(shipped)
+    remedy = "give an assembly file, or the name of a shipped example: " + ", ".join(near)
+    shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
+    raise InputError(Fault(shown, "", "", problem, remedy))
+
+
+def check_writable(paths: Iterable[Path]) -> None:
+    """Refuse, before anything is computed, files that could not be written afterwards.
+
+    Parameters
+    ----------
+    paths : iterable of Path
+        Files to be written; they and their folders need not exist.
+
+    Raises
+    ------
+    InputError
+        With every path that is a folder, or below something that is none or is not to be changed.
+    """
+    faults = []
+    for path in paths:
+        if _is(path, Path.is_dir):
+            faults.append(Fault(str(path), "", "", "is a folder", "give the name of a file"))
+            continue
+        above = next(
+            (folder for folder in path.absolute().parents if _is(folder, Path.exists)), None
+        )
+        if above is None or not above.is_dir():
+            faults.append(Fault(str(path), "", "", f"cannot be written: {above} is no folder"))
+        elif not os.access(above, os.W_OK | os.X_OK):
+            remedy = "give a folder that can be written to"
+            faults.append(Fault(str(path), "", "", f"{above} cannot be written to", remedy))
+    if faults:
+        raise InputError(faults)
+
+
+def _is(path: Path, kind: Callable[[Path], bool]) -> bool:
+    """Ask the file system about a path; one that it cannot even take is nothing."""
+    try:
+        return kind(path)
+    except (OSError, ValueError):
+        return False
 
 
 def write_all(files: Mapping[Path, bytes]) -> None:
@@ -46,7 +90,8 @@ def write_all(files: Mapping[Path, bytes]) -> None:
     Parameters
     ----------
     files : mapping of Path to bytes
-        What to write where; folders are made. An existing file is replaced only at the end.
+        What to write where; folders are made. An existing file is replaced only at the end. What
+        exists and is no ordinary file, such as a pipe or a terminal, is written to as it is.
 
     Raises
     ------
@@ -54,10 +99,18 @@ def write_all(files: Mapping[Path, bytes]) -> None:
         If a file cannot be written; no file under its final name has changed then, unless the
         renaming itself failed.
     """
+    content_of = {Path(os.path.realpath(path)): content for path, content in files.items()}
     parts: list[tuple[Path, Path]] = []
+    made: list[Path] = []
+    done = False
     try:
-        for path, content in files.items():
-            path.parent.mkdir(parents=True, exist_ok=True)
+        for path, content in content_of.items():
+            missing = [folder for folder in path.parents if not folder.exists()]
+            for folder in reversed(missing):
+                folder.mkdir()
+                made.append(folder)
+            if path.exists() and not path.is_file():
+                continue
             part = path.with_name(f".{path.name}.{os.getpid()}.part")
             parts.append((part, path))
             with part.open("wb") as file:
@@ -66,6 +119,10 @@ def write_all(files: Mapping[Path, bytes]) -> None:
                 os.fsync(file.fileno())
         for part, path in parts:
             part.replace(path)
+        done = True
+        for path in content_of.keys() - {path for _, path in parts}:
+            with path.open("wb") as file:
+                file.write(content_of[path])
     except OSError as error:
         raise InputError(
             Fault(
@@ -79,3 +136,6 @@ def write_all(files: Mapping[Path, bytes]) -> None:
     finally:
         for part, _ in parts:
             part.unlink(missing_ok=True)
+        if not done:
+            for folder in reversed(made):
+                folder.rmdir()

@@ -11,19 +11,34 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.options import Faults, debug_option
+from moistwall.errors import Fault, InputError
+
 if TYPE_CHECKING:
+    from moistwall.climate.record import Climate
     from moistwall.result import Result
+    from moistwall.section import Section
     from moistwall.simulate import Progress
     from moistwall.units import System
+
+FILES = (
+    "summary.json",
+    "hourly.csv",
+    "section.png",
+    "section.svg",
+    "humidity.png",
+    "humidity.svg",
+)
+"""What ``--out`` writes."""
 
 
 @click.command()
 @click.argument("assembly")
 @click.option(
     "--climate",
-    required=True,
     metavar="NAME|FILE",
-    help="A shipped year by name (such as miami), or a file: TMY2 or a climate table in CSV.",
+    help="The year, always needed: a shipped one by name (such as miami), or a file in TMY2 or a "
+    "climate table in CSV.",
 )
 @click.option(
     "--out",
@@ -45,41 +60,83 @@ if TYPE_CHECKING:
     help="Inch-pound or SI in the report, the pictures and hourly.csv.",
 )
 @click.option("--quiet", is_flag=True, help="Print no report and no progress.")
+@debug_option
 def run(
-    assembly: str, climate: str, out: Path | None, json_file: str | None, units: str, quiet: bool
+    assembly: str,
+    climate: str | None,
+    out: Path | None,
+    json_file: str | None,
+    units: str,
+    quiet: bool,
 ) -> None:
     """Run ASSEMBLY (a TOML file, or a shipped example) through a year and print where it is wet."""
-    from moistwall.assembly import load_section
-    from moistwall.cli.files import find_assembly, write_all
-    from moistwall.climate.read import read_climate
-    from moistwall.library import find_climate_path
-    from moistwall.show.summary import summary
-
-    section = load_section(find_assembly(assembly))
-    year = read_climate(find_climate_path(climate))
-    progress = not quiet and sys.stderr.isatty()
+    summary_file = None if json_file in (None, "-") else Path(json_file)
+    section, year = _read(assembly, climate, summary_file, out)
     if not quiet:
         _announce_compiling()
+
+    from moistwall.show.summary import summary
     from moistwall.simulate import simulate
 
-    with _progress(progress) as told:
+    with _progress(not quiet and sys.stderr.isatty()) as told:
         result = simulate(section, year, tell=told)
     system = cast("System", units)
     data = json.dumps(summary(result), indent=2, allow_nan=False, ensure_ascii=False) + "\n"
-    files: dict[Path, bytes] = {}
-    if json_file is not None and json_file != "-":
-        files[Path(json_file)] = data.encode()
-    if out is not None:
-        files |= _folder(result, out, system, data)
-    write_all(files)
+    printed = ""
     if json_file == "-":
-        click.echo(data, nl=False)
+        printed = data
     elif not quiet:
         from moistwall.show.text import report
 
-        click.echo(report(result, system), nl=False)
+        printed = report(result, system)
+    files: dict[Path, bytes] = {}
+    if summary_file is not None:
+        files[summary_file] = data.encode()
+    if out is not None:
+        files |= _folder(result, out, system, data)
+
+    from moistwall.cli.files import write_all
+
+    write_all(files)
+    click.echo(printed, nl=False)
+    if not quiet:
         for path in files:
             click.echo(f"wrote {path}", err=True)
+
+
+def _read(
+    assembly: str, climate: str | None, summary_file: Path | None, out: Path | None
+) -> tuple[Section, Climate]:
+    """The section and the year, once nothing is wrong with either nor with where to write."""
+    from moistwall.assembly import load_section
+    from moistwall.cli.files import check_writable, find_assembly
+    from moistwall.climate.read import read_climate
+    from moistwall.library import find_climate_path
+
+    outputs = [] if summary_file is None else [summary_file]
+    if out is not None:
+        outputs += [out / name for name in FILES]
+    faults = Faults()
+    section = faults.of(lambda: load_section(find_assembly(assembly)))
+    year = faults.of(
+        lambda: read_climate(find_climate_path(_given_climate(climate), field="--climate"))
+    )
+    faults.of(lambda: check_writable(outputs))
+    faults.refuse()
+    assert section is not None
+    assert year is not None
+    return section, year
+
+
+def _given_climate(climate: str | None) -> str:
+    """The year that was asked for; a missing one is an error that lists what is shipped."""
+    if climate is not None:
+        return climate
+    from moistwall.library import climate_names
+
+    shipped = ", ".join(climate_names())
+    remedy = f"name one that is shipped ({shipped}), or a file of a year of weather"
+    raise InputError(Fault("", "--climate", "", "is missing", remedy))
 
 
 def _announce_compiling() -> None:
@@ -137,4 +194,5 @@ def _folder(result: Result, out: Path, system: System, data: str) -> dict[Path, 
         ("humidity", humidity_figure(result, system)),
     ):
         files |= {out / file: content for file, content in picture_files(name, figure).items()}
+    assert {path.name for path in files} == set(FILES)
     return files

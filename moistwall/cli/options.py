@@ -1,0 +1,66 @@
+"""Options that commands share, and wrong input gathered from several of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TypeVar
+
+import click
+
+from moistwall.errors import Fault, InputError
+
+_DEBUG = "moistwall.debug"
+
+Given = TypeVar("Given")
+
+
+def _keep_debug(ctx: click.Context, parameter: click.Parameter, value: bool) -> None:
+    if value:
+        ctx.meta[_DEBUG] = True
+
+
+debug_option = click.option(
+    "--debug",
+    is_flag=True,
+    expose_value=False,
+    callback=_keep_debug,
+    help="Show where in the code an error arose.",
+)
+"""``--debug``, which may stand before or behind the name of the command."""
+
+
+def wants_debug(ctx: click.Context) -> bool:
+    """Whether ``--debug`` was given to this command or to one below or above it."""
+    return bool(ctx.meta.get(_DEBUG, False))
+
+
+class Faults:
+    """Wrong input of several sources, reported together."""
+
+    def __init__(self) -> None:
+        self._found: list[Fault] = []
+
+    def of(self, read: Callable[[], Given]) -> Given | None:
+        """What a function reads; None if the input is wrong, the faults being kept.
+
+        Parameters
+        ----------
+        read : callable
+            Reads something and may raise `InputError`.
+        """
+        try:
+            return read()
+        except InputError as error:
+            self._found += error.faults
+            return None
+
+    def refuse(self) -> None:
+        """End with all faults that were kept.
+
+        Raises
+        ------
+        InputError
+            If there is any.
+        """
+        if self._found:
+            raise InputError(self._found)

@@ -1,0 +1,33 @@
+"""The examples of Heron Point and the Miami year, read once; years already run are kept."""
+
+from __future__ import annotations
+
+import dataclasses
+from functools import cache
+from typing import Any
+
+from moistwall.assembly import load_section
+from moistwall.climate.read import read_climate
+from moistwall.climate.record import Climate
+from moistwall.library import data_folder
+from moistwall.result import Result
+from moistwall.section import Section
+from moistwall.simulate import simulate
+
+
+@cache
+def miami() -> Climate:
+    """The Miami year."""
+    return read_climate(data_folder("climates") / "miami.csv")
+
+
+@cache
+def example(name: str) -> Section:
+    """An example by what follows 'heron-point-' in its name."""
+    return load_section(data_folder("examples") / f"heron-point-{name}.toml")
+
+
+@cache
+def year(name: str, refine: int = 1, **changes: Any) -> Result:
+    """The reported Miami year of an example, with some fields of its section changed."""
+    return simulate(dataclasses.replace(example(name), **changes), miami(), refine=refine)

@@ -1,4 +1,4 @@
-"""Names of interfaces as people say them: without the facers that come with a board."""
+"""Names of interfaces and parts as people say them: without the facers that come with a board."""
 
 from __future__ import annotations
 
@@ -40,3 +40,51 @@ def side_name(result: Result, place: Place) -> str:
         'surface' in air; else the layer that the side belongs to.
     """
     return "surface" if place.surface else f"in {place.part}"
+
+
+def board_of(result: Result, part: int) -> int | None:
+    """Board that a facer belongs to.
+
+    Parameters
+    ----------
+    result : Result
+        The result that the part belongs to.
+    part : int
+        Place in ``result.parts``.
+
+    Returns
+    -------
+    int or None
+        Place in ``result.parts`` of the layer; None if the part is no facer.
+    """
+    if result.parts[part].kind != "facer":
+        return None
+    for other in (part + 1, part - 1):
+        if 0 <= other < len(result.parts):
+            board = result.parts[other]
+            if board.kind == "layer" and result.parts[part].name.startswith(board.name + " "):
+                return other
+    return None
+
+
+def water_control_name(result: Result) -> str:
+    """What keeps rain out, in words.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+
+    Returns
+    -------
+    str
+        Such as 'deck membrane', or 'outer face of sheathing'; empty if nothing is named.
+    """
+    for k, part in enumerate(result.parts):
+        if part.name == result.water_control:
+            board = board_of(result, k)
+            if board is None:
+                return part.name
+            side = "outer" if k < board else "inner"
+            return f"{side} face of {result.parts[board].name}"
+    return ""

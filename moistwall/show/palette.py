@@ -8,16 +8,20 @@ TEMPERATURE = "#E69F00"
 DEW_POINT = "#8A5A9E"
 """Purple, for dew points and vapor pressure (a darker mix of the set's reddish purple)."""
 
-SATURATION = "#777777"
-"""Grey, drawn dashed."""
-
 INK = "#222222"
+HATCH = "#8A8A8A"
 PAPER = "#FFFFFF"
 FILM = "#0072B2"
 """Films laid by themselves."""
 
+FACER = "#6E6E6E"
+"""Facers of boards."""
+
 CONTROL = "#D55E00"
 """The water-control layer."""
+
+NO_PORES = "#B9BEC1"
+"""Layers in which no moisture is, in the humidity map."""
 
 HUMIDITY_MAP = "cividis_r"
 """Dry is light, wet is dark."""

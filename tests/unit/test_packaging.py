@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import ast
+import json
+import os
 import re
 import shutil
 import subprocess
@@ -167,6 +169,23 @@ def test_installed_copy_runs_alone(python: Path, tmp_path: Path) -> None:
     ]
     assert materials == ", ".join(moistwall.library.material_names())
     assert climates == ", ".join(moistwall.library.climate_names())
+
+
+@pytest.mark.slow
+def test_installed_command_does_the_main_job(python: Path, tmp_path: Path) -> None:
+    """In an empty folder the installed command runs the example wall through the shipped year."""
+    command = [str(python.with_name("moistwall")), "run", "examples/heron-point-wall.toml"]
+    subprocess.run(
+        [*command, "--climate", "miami", "--json", "out.json", "--quiet"],
+        cwd=tmp_path,
+        env={key: value for key, value in os.environ.items() if key != "PYTHONPATH"},
+        check=True,
+    )
+    summary = json.loads((tmp_path / "out.json").read_text(encoding="utf-8"))
+    assert [path.name for path in tmp_path.iterdir()] == ["out.json"]
+    assert summary["balance"]["moisture_relative"] <= 1e-9
+    assert summary["balance"]["heat_relative"] <= 1e-6
+    assert len(summary["rainscreen"]["removed_kg_m2"]) == 12
 
 
 def test_dependencies_are_complete_and_no_more() -> None:

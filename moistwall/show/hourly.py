@@ -11,9 +11,7 @@ from moistwall.air import saturation_pressure
 from moistwall.climate.hours import hour_stamp
 from moistwall.result import Result
 from moistwall.show.names import place_name, side_name
-from moistwall.units import System, convert
-
-UNITS = {"ip": "degF", "si": "degC"}
+from moistwall.units import System, convert, unit_label
 
 
 def plain_cell(text: str) -> str:
@@ -47,7 +45,7 @@ def hourly_csv(result: Result, system: System) -> str:
     str
         CSV with a header; month, day and hour (1 to 24) stamp the hour's end.
     """
-    unit = UNITS[system]
+    unit = unit_label("temperature", system)
     header = ["month", "day", "hour"]
     columns = []
     for name, temperature, vapor in (

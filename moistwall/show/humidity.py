@@ -13,7 +13,7 @@ from moistwall.assess.condensation import LEAST_LIQUID
 from moistwall.climate.hours import MONTH_DAYS
 from moistwall.result import Place, Result
 from moistwall.show.labels import folded, spread
-from moistwall.show.names import water_control_name
+from moistwall.show.names import MONTHS, water_control_name
 from moistwall.show.palette import (
     CONTROL,
     DEW_POINT,
@@ -46,7 +46,6 @@ HOLDS_NOTHING = 1e-3
 LOWEST, HIGHEST = 30.0, 100.0
 """Ends of the color scale. [%]"""
 
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LEFT, WIDTH = 0.235, 0.64
 
 

@@ -1,8 +1,11 @@
-"""Names of interfaces and parts as people say them: without the facers that come with a board."""
+"""Names of months, interfaces and parts as people say them: without the facers that come with a board."""
 
 from __future__ import annotations
 
 from moistwall.result import Place, Result
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+"""Names of the months in tables and pictures."""
 
 
 def place_name(result: Result, place: Place) -> str:

@@ -12,13 +12,12 @@ from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_h
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
-from moistwall.show.names import place_name, side_name
-from moistwall.units import System, convert, unit_label
+from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.units import System, convert, format_quantity, unit_label
 
 Array = NDArray[np.float64]
 
 WIDTH = 80
-MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 LABEL = 29
 COLUMNS = (
     ("risk", "condensation_risk_hours"),
@@ -35,7 +34,7 @@ LEGEND = (
     "risk: hours less than {margin} above the dew point there; cond: hours in which vapor turned "
     "to liquid there; liq: hours with liquid; >=80, 90, 95: hours at or above that relative humidity "
     "(%); run: longest stretch at or above 80 %; out, room: hours colder than the dew point of "
-    "outdoor or room air, which is what a leak would bring."
+    "outdoor or room air, which is what a leak would bring; {unit}: mean temperature."
 )
 
 
@@ -103,7 +102,7 @@ def _interfaces(result: Result, system: System) -> list[str]:
         if result.water_control and place.outboard != outboard:
             outboard = place.outboard
             lines.append(
-                f"-- outside of the water-control layer ({result.water_control})"
+                f"-- outside of the water-control layer ({water_control_name(result)})"
                 if outboard
                 else "-- inside of it"
             )
@@ -114,7 +113,14 @@ def _interfaces(result: Result, system: System) -> list[str]:
         lines.append(_row("  " + side_name(result, place), row, system))
     return [
         *lines,
-        *_wrapped(LEGEND.format(margin="1.8 degF" if system == "ip" else "1 K"), "", ""),
+        *_wrapped(
+            LEGEND.format(
+                margin="1.8 degF" if system == "ip" else "1 K",
+                unit=unit_label("temperature", system),
+            ),
+            "",
+            "",
+        ),
     ]
 
 
@@ -130,26 +136,30 @@ def _row(label: str, row: WetHours, system: System) -> str:
 
 
 def _gap(gap: GapDrying, system: System) -> list[str]:
-    unit = "oz/100 ft2" if system == "ip" else "kg/m2"
+    """Drying potential of a gap and what its air carried off, month by month."""
+    unit, decimals = (unit_label("area_water", "ip"), 0) if system == "ip" else ("kg/m2", 3)
+    columns = [
+        convert(values, "area_water", "ip") if system == "ip" else values
+        for values in (gap.potential_month, gap.removed_month, gap.removed_from_inner_month)
+    ]
 
-    def shown(value: float) -> str:
-        number = convert(value, "area_water", "ip") if system == "ip" else value
-        decimals = 0 if abs(number) >= 100 else 1 if abs(number) >= 10 else 2
-        return f"{number:>5.{decimals}f}"
+    def row(label: str, values: Iterable[float]) -> str:
+        # adding zero makes a rounded -0 a plain 0
+        numbers = (round(float(value), decimals) + 0.0 for value in values)
+        return f"  {label:4}" + "".join(f"{number:>18.{decimals}f}" for number in numbers)
 
-    def months(label: str, values: Array) -> str:
-        return label.ljust(19) + "".join(shown(float(value)) for value in values)
-
+    heads = ("drying potential", "carried off", "of it, inner face")
     return [
         *_wrapped(
             f"{gap.name} ({gap.kind}, {gap.air_changes_mean:.0f} air changes an hour), {unit}"
         ),
-        " " * 19 + "".join(f"{month:>5}" for month in MONTHS),
-        months("  drying potential", gap.potential_month),
-        months("  carried off", gap.removed_month),
+        " " * 6 + "".join(f"{head:>18}" for head in heads),
+        *(row(month, values) for month, *values in zip(MONTHS, *columns, strict=True)),
+        row("year", (values.sum() for values in columns)),
         *_wrapped(
-            "drying potential: what the air would take from the inner face if that were wet all the time; "
-            f"carried off: what it took from both faces. In {gap.wetting_hours} hours it left water behind.",
+            "drying potential: what the air would take from the inner face if that were wet all the "
+            "time; carried off: what it took from both faces, a minus where it left more behind. "
+            f"It left water behind in {gap.wetting_hours} hours.",
             "  ",
             "  ",
         ),
@@ -158,16 +168,15 @@ def _gap(gap: GapDrying, system: System) -> list[str]:
 
 def _numbers(result: Result, system: System) -> list[str]:
     balance, solver = result.balance, result.solver
-    drained = convert(float(result.drained_cell.sum()), "area_water", system)
-    change = convert(balance.yearly_change[-1], "area_water", system)
-    unit = unit_label("area_water", system)
+    drained = format_quantity(float(result.drained_cell.sum()), "area_water", system)
+    change = format_quantity(balance.yearly_change[-1], "area_water", system)
     lines = [
         f"Closure: moisture {balance.moisture_relative:.1e}, heat {balance.heat_relative:.1e}; "
         f"storage drift {balance.storage_drift:.1e} of full, "
         f"{convert(balance.storage_drift_temperature, 'temperature_difference', system):.1e} "
         f"{unit_label('temperature_difference', system)}.",
-        f"Ran off surfaces: {drained:.2g} {unit} in the year.",
-        f"Year {solver.wall_years} reported; stored water changed by {change:.1g} {unit} in it.",
+        f"Ran off surfaces: {drained} in the year.",
+        f"Year {solver.wall_years} reported; stored water changed by {change} in it.",
         f"Solver: {solver.seconds:.2f} s for {solver.wall_years} years, {solver.cells} cells; in the last "
         f"year {solver.steps} steps, {solver.rejected} cut, {solver.passes} passes, {solver.forced} "
         "forced at the shortest step.",

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +28,7 @@ from moistwall.material import (
     suction_from_ln_rh,
 )
 from moistwall.schema import StrictModel, Text
+from moistwall.verify.heat import Heat
 
 Array = NDArray[np.float64]
 Curve = Callable[[Array], Array]
@@ -54,6 +55,15 @@ LiquidConductivity = Annotated[float, Field(ge=1e-40, le=1e-2)]
 Conductivity = Annotated[float, Field(ge=1e-4, le=1e5)]
 PerKelvin = Annotated[float, Field(ge=-0.01, le=0.01)]
 Positive = Annotated[float, Field(gt=0.0, le=1e6)]
+
+
+NUMBER, LIST = "~number", "~list"
+"""Tags of what may be one number or a list of them; they stand in no message."""
+
+
+def number_or_list(given: Any) -> str:
+    """Say which was meant, so that a mistake is told for that form alone."""
+    return LIST if isinstance(given, list) else NUMBER
 
 
 def fail(field: str, value: object, problem: str, remedy: str = "") -> InputError:
@@ -223,7 +233,9 @@ class PoreAir(StrictModel):
         """Give the storage."""
         storage = storage_of_pore_air(self.porosity, self.holds_kg_m3)
         if self.holds_kg_m3 < storage.free:
-            raise fail("holds_kg_m3", f"{self.holds_kg_m3:g}", f"must be {storage.free:.3g} or more")
+            raise fail(
+                "holds_kg_m3", f"{self.holds_kg_m3:g}", f"must be {storage.free:.3g} or more"
+            )
         return storage
 
 
@@ -440,7 +452,9 @@ class LiquidConductivityPolynomial(StrictModel):
 
     form: Literal["conductivity polynomial"]
     center_kg_m3: Content = 0.0
-    coefficients: list[Annotated[float, Field(ge=-1e6, le=1e6)]] = Field(min_length=1, max_length=12)
+    coefficients: list[Annotated[float, Field(ge=-1e6, le=1e6)]] = Field(
+        min_length=1, max_length=12
+    )
 
     def diffusivity(self, storage: Storage) -> Curve:
         """Give the diffusivity over content."""
@@ -506,38 +520,6 @@ LiquidForm = Annotated[
 # heat --------------------------------------------------------------------------------------------
 
 
-class Heat(StrictModel):
-    """Density, heat capacity and conductivity, the last over content: linear between points."""
-
-    density_kg_m3: Annotated[float, Field(ge=0.01, le=25000.0)]
-    heat_capacity_J_kgK: Annotated[float, Field(ge=0.1, le=1e5)]  # noqa: N815
-    conductivity_W_mK: Conductivity | list[Conductivity]  # noqa: N815
-    water_content_kg_m3: list[Content] | None = None
-    conductivity_per_kelvin: PerKelvin = 0.0
-    conductivity_at_degC: Annotated[float, Field(ge=-50.0, le=100.0)] = 20.0  # noqa: N815
-
-    @model_validator(mode="after")
-    def _points(self) -> Heat:
-        content, values = self.water_content_kg_m3, self.conductivity_W_mK
-        if isinstance(values, float | int):
-            if content is not None:
-                raise fail("conductivity_W_mK", values, "needs one value for each water content")
-            return self
-        if content is None:
-            raise fail("water_content_kg_m3", "", "is missing for conductivities at points")
-        _same_length("water_content_kg_m3", content, "conductivity_W_mK", values)
-        _rising("water_content_kg_m3", content)
-        if content[0] != 0.0:
-            raise fail("water_content_kg_m3", f"{content[0]:g}", "must begin at 0")
-        return self
-
-    def over_content(self) -> tuple[Array, Array]:
-        """Give water contents and conductivities at them; constant beyond the last."""
-        if isinstance(self.conductivity_W_mK, list):
-            return np.array(self.water_content_kg_m3, float), np.array(self.conductivity_W_mK)
-        return np.array([0.0]), np.array([float(self.conductivity_W_mK)])
-
-
 class MaterialForm(StrictModel):
     """One material of a problem; what the problem's mode does not need may be left out."""
 
@@ -601,10 +583,8 @@ class MaterialForm(StrictModel):
         )
 
 
-WELL_CONDUCTING = Heat(
-    density_kg_m3=1000.0, heat_capacity_J_kgK=1000.0, conductivity_W_mK=1e4
-)
+WELL_CONDUCTING = Heat(density_kg_m3=1000.0, heat_capacity_J_kgK=1000.0, conductivity_W_mK=1e4)
 """Heat of an isothermal problem: 1 g/(m2 s) of condensing vapor moves a meter of it by 0.25 K."""
 
 NOTHING_STORED = PoreAir(form="pore air", porosity=1e-6, holds_kg_m3=1.0)
-NOTHING_PASSES = VaporConstant(form="constant", permeability_kg_msPa=LEAST_PERMEABILITY)
+NOTHING_PASSES = VaporConstant(form="constant", permeability_kg_msPa=1e-15)

@@ -133,8 +133,18 @@ def wanted_outputs(
         names.add(one.column)
         allowed = _places(output.quantity)
         if output.at not in allowed:
-            fault("at", output.at, f"is no place for '{output.quantity}'", "known: " + ", ".join(allowed))
-        if dry and output.quantity not in ("temperature", "heat flow", "heat passed", "film heat flow"):
+            fault(
+                "at",
+                output.at,
+                f"is no place for '{output.quantity}'",
+                "known: " + ", ".join(allowed),
+            )
+        if dry and output.quantity not in (
+            "temperature",
+            "heat flow",
+            "heat passed",
+            "film heat flow",
+        ):
             fault("quantity", output.quantity, "is not solved where moisture is left out")
         for field, needed in (
             ("layer", output.at in IN_LAYER),

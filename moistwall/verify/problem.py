@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -48,11 +49,11 @@ SURFACE_HEAT_FILM, SURFACE_VAPOR_FILM = 1e7, 1e-2
 """Films that stand for none: the surface itself takes what is prescribed, to 1e-5 K with 100 W/m2 and
 to 0.01 Pa with 0.1 g/(m2 s). [W/(m2 K)], [kg/(m2 s Pa)]"""
 
-DRY_RH = 1e-4
-"""Relative humidity that stands for dry where moisture is left out. [-]"""
+_TAG = re.compile(r"\.~\w+")
+_FORM = re.compile(r"^(material\.[^.]+\.(?:storage|vapor|liquid))\.[a-z ]+(\.|$)(?=.)")
 
-NO_VAPOR_FILM = 1e-25
-"""Vapor film where moisture is left out. [kg/(m2 s Pa)]"""
+ANY_VAPOR_FILM = 1e-9
+"""Vapor film where moisture is left out: no vapor is there that could pass. [kg/(m2 s Pa)]"""
 
 
 @dataclass(frozen=True)
@@ -158,9 +159,7 @@ def read_problem(path: Path | str) -> Problem:
     return problem_from_data(data, file=str(path), folder=path.parent)
 
 
-def problem_from_data(
-    data: Mapping[str, Any], *, file: str = "", folder: Path = Path()
-) -> Problem:
+def problem_from_data(data: Mapping[str, Any], *, file: str = "", folder: Path = Path()) -> Problem:
     """Check and resolve what a problem file says.
 
     Parameters
@@ -184,7 +183,12 @@ def problem_from_data(
     try:
         given = ProblemFile.model_validate(data)
     except ValidationError as error:
-        raise InputError(faults_from_validation(error, file, ProblemFile)) from None
+        found = faults_from_validation(error, file, ProblemFile)
+        # the tag of a union, and the name of the form that was chosen, are no part of the file
+        shown = [_FORM.sub(r"\1\2", _TAG.sub("", one.field)) for one in found]
+        raise InputError(
+            [replace(one, field=field) for one, field in zip(found, shown, strict=True)]
+        ) from None
     return _Resolver(given, file, folder).problem(_key(data, given, folder))
 
 
@@ -326,7 +330,7 @@ class _Resolver:
         if self.dry:
             if rh is not None or content is not None:
                 self.fault(place, "", "starts with moisture, which 'heat only' leaves out")
-            rh = DRY_RH
+            rh = 0.0
         elif rh is None and content is None:
             self.fault(
                 f"{place}.initial_relative_humidity",
@@ -383,12 +387,10 @@ class _Resolver:
             if isinstance(part, LayerPart):
                 if part.material not in known:
                     remedy = did_you_mean(part.material, known)
-                    self.fault(
-                        f"part[{number}].material", part.material, "is no material", remedy
-                    )
+                    self.fault(f"part[{number}].material", part.material, "is no material", remedy)
                 elif part.material in materials:
                     start_rh = part.initial_relative_humidity
-                    first = DRY_RH if self.dry else np.ravel(0.5 if start_rh is None else start_rh)
+                    first = 0.0 if self.dry else np.ravel(0.5 if start_rh is None else start_rh)
                     parts.append(
                         Layer(
                             part.name,
@@ -402,7 +404,9 @@ class _Resolver:
                 rh = np.array([0.5] if part.relative_humidity is None else part.relative_humidity)
                 parts.append(Film(part.name, rh, values, emittance=part.emittance))
             else:
-                aired = not (isinstance(part.air_changes_1_h, float | int) and part.air_changes_1_h == 0)
+                aired = not (
+                    isinstance(part.air_changes_1_h, float | int) and part.air_changes_1_h == 0
+                )
                 kind = "ventilated" if aired else "sealed"
                 parts.append(Gap(part.name, part.depth_m, kind, part.convection_W_m2K))
         if len(parts) < len(self.given.part):
@@ -421,7 +425,9 @@ class _Resolver:
             )
         except InputError as error:
             self.faults += [
-                Fault(self.file, "part", f"{one.field} {one.value}".strip(), one.problem, one.remedy)
+                Fault(
+                    self.file, "part", f"{one.field} {one.value}".strip(), one.problem, one.remedy
+                )
                 for one in error.faults
             ]
             return None
@@ -464,11 +470,17 @@ class _Resolver:
             put(first + AIR_VAPOR, self._vapor(where, end, air))
             put(first + HEAT_FILM, self._film(where, end, "heat_film_W_m2K"))
             put(first + VAPOR_FILM, self._film(where, end, "vapor_film_kg_m2sPa"))
-            for column, name in ((SUN, "sun_W_m2"), (LONGWAVE, "longwave_W_m2"), (RAIN, "rain_kg_m2s")):
+            for column, name in (
+                (SUN, "sun_W_m2"),
+                (LONGWAVE, "longwave_W_m2"),
+                (RAIN, "rain_kg_m2s"),
+            ):
                 put(first + column, self.series.read(f"{where}.{name}", getattr(end, name)))
         for k, (number, gap) in enumerate(gaps):
             place = f"part[{number}].air_changes_1_h"
             put(2 * N_END_COLUMNS + k, self.series.read(place, gap.air_changes_1_h))
+        # air of a higher pressure is denser: as many cubic meters may pass
+        self.series.scale["air_flow_kg_m2s"] = max(self.given.air_pressure_Pa / 101_325.0, 1.0)
         put(n_columns - 1, self.series.read("air_flow_kg_m2s", self.given.air_flow_kg_m2s))
         return rows, is_step
 
@@ -492,11 +504,15 @@ class _Resolver:
         return self.series.read(f"{where}.temperature_degC", end.temperature_degC)
 
     def _vapor(self, where: str, end: End, air: Held) -> Held:
-        given = [name for name in ("relative_humidity", "vapor_pressure_Pa") if getattr(end, name) is not None]
+        given = [
+            name
+            for name in ("relative_humidity", "vapor_pressure_Pa")
+            if getattr(end, name) is not None
+        ]
         if self.dry:
             for name in given:
                 self.fault(f"{where}.{name}", "", "has no place where moisture is left out")
-            return self._constant(1.0)
+            return self._constant(0.0)
         if len(given) != 1:
             self.fault(where, "", "needs exactly one of relative_humidity and vapor_pressure_Pa")
             return self._constant(0.0)
@@ -532,6 +548,6 @@ class _Resolver:
             if value != "none":
                 self.fault(f"{where}.{name}", "", f"has no place in mode '{self.given.mode}'")
             if not heat and self.dry:
-                return self._constant(NO_VAPOR_FILM)
+                return self._constant(ANY_VAPOR_FILM)
             return self._constant(SURFACE_HEAT_FILM if heat else SURFACE_VAPOR_FILM)
         return self.series.read(f"{where}.{name}", value)

@@ -6,13 +6,14 @@ often as by people. `docs/bench.md` shows a whole one.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+import itertools
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import Discriminator, Field, StringConstraints, Tag, model_validator
 
 from moistwall.errors import Fault, InputError
 from moistwall.schema import StrictModel, Text
-from moistwall.verify.forms import MaterialForm, Rh
+from moistwall.verify.forms import LIST, NUMBER, MaterialForm, Rh, number_or_list
 
 LONGEST_HOURS = 200_000
 """Hours of a problem at most: some 23 years. [h]"""
@@ -44,7 +45,35 @@ class ColumnSeries(StrictModel):
     hold: Hold
 
 
-Series = float | ListSeries | ColumnSeries
+NONE, VALUES, COLUMN = "~none", "~values", "~column"
+
+
+def _kind_of_series(given: Any) -> str:
+    """Say which form of a series was meant, so that a mistake is told for that form alone."""
+    if isinstance(given, ColumnSeries) or (isinstance(given, dict) and "values" not in given):
+        return COLUMN
+    if isinstance(given, ListSeries | dict):
+        return VALUES
+    return NONE if isinstance(given, str) else NUMBER
+
+
+Series = Annotated[
+    Annotated[float, Tag(NUMBER)]
+    | Annotated[ListSeries, Tag(VALUES)]
+    | Annotated[ColumnSeries, Tag(COLUMN)]
+    | Annotated[Literal["a number, or a table with values or column, and hold"], Tag(NONE)],
+    Discriminator(_kind_of_series),
+]
+FilmSeries = Annotated[
+    Annotated[float, Tag(NUMBER)]
+    | Annotated[ListSeries, Tag(VALUES)]
+    | Annotated[ColumnSeries, Tag(COLUMN)]
+    | Annotated[Literal["none"], Tag(NONE)],
+    Discriminator(_kind_of_series),
+]
+Cellwise = Discriminator(number_or_list)
+Content = Annotated[float, Field(ge=0.0, le=1500.0)]
+Permeance = Annotated[float, Field(ge=1e-20, le=1e-5)]
 
 
 class LayerPart(StrictModel):
@@ -63,18 +92,26 @@ class LayerPart(StrictModel):
         | None
     ) = None
     initial_temperature_degC: (  # noqa: N815
-        Temperature
-        | Annotated[list[Temperature], Field(min_length=1, max_length=MOST_CELLS)]
+        Annotated[
+            Annotated[Temperature, Tag(NUMBER)]
+            | Annotated[list[Temperature], Field(min_length=1, max_length=MOST_CELLS), Tag(LIST)],
+            Cellwise,
+        ]
         | None
     ) = None
     initial_relative_humidity: (
-        Rh | Annotated[list[Rh], Field(min_length=1, max_length=MOST_CELLS)] | None
+        Annotated[
+            Annotated[Rh, Tag(NUMBER)]
+            | Annotated[list[Rh], Field(min_length=1, max_length=MOST_CELLS), Tag(LIST)],
+            Cellwise,
+        ]
+        | None
     ) = None
     initial_water_content_kg_m3: (
-        Annotated[float, Field(ge=0.0, le=1500.0)]
-        | Annotated[
-            list[Annotated[float, Field(ge=0.0, le=1500.0)]],
-            Field(min_length=1, max_length=MOST_CELLS),
+        Annotated[
+            Annotated[Content, Tag(NUMBER)]
+            | Annotated[list[Content], Field(min_length=1, max_length=MOST_CELLS), Tag(LIST)],
+            Cellwise,
         ]
         | None
     ) = None
@@ -130,10 +167,11 @@ class FilmPart(StrictModel):
 
     type: Literal["film"]
     name: Name
-    permeance_kg_m2sPa: (  # noqa: N815
-        Annotated[float, Field(ge=1e-20, le=1e-5)]
-        | Annotated[list[Annotated[float, Field(ge=1e-20, le=1e-5)]], Field(min_length=2)]
-    )
+    permeance_kg_m2sPa: Annotated[  # noqa: N815
+        Annotated[Permeance, Tag(NUMBER)]
+        | Annotated[list[Permeance], Field(min_length=2), Tag(LIST)],
+        Cellwise,
+    ]
     relative_humidity: Annotated[list[Rh], Field(min_length=2, max_length=1000)] | None = None
     emittance: Annotated[float, Field(ge=0.0, le=1.0)] | None = None
 
@@ -159,7 +197,7 @@ class FilmPart(StrictModel):
                         f"needs one value for each of the {len(rh)} relative_humidity",
                     )
                 )
-            if any(b <= a for a, b in zip(rh, rh[1:], strict=False)):
+            if any(b <= a for a, b in itertools.pairwise(rh)):
                 raise InputError(
                     Fault("", "relative_humidity", "", "must rise from point to point")
                 )
@@ -186,8 +224,8 @@ class End(StrictModel):
     relative_humidity: Series | None = None
     humidity_temperature_degC: Series | None = None  # noqa: N815
     vapor_pressure_Pa: Series | None = None  # noqa: N815
-    heat_film_W_m2K: Series | Literal["none"] = "none"  # noqa: N815
-    vapor_film_kg_m2sPa: Series | Literal["none"] = "none"  # noqa: N815
+    heat_film_W_m2K: FilmSeries = "none"  # noqa: N815
+    vapor_film_kg_m2sPa: FilmSeries = "none"  # noqa: N815
     rain_kg_m2s: Series = 0.0
     sun_W_m2: Series = 0.0  # noqa: N815
     longwave_W_m2: Series = 0.0  # noqa: N815

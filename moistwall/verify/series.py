@@ -64,6 +64,8 @@ class SeriesReader:
         Its name, for messages.
     faults : list of Fault
         Filled with every mistake.
+    scale : dict of str to float
+        Factors on the limits of single series.
     """
 
     hours: int
@@ -71,6 +73,7 @@ class SeriesReader:
     columns: dict[str, list[str]] = field(default_factory=dict)
     series_file: str = ""
     faults: list[Fault] = field(default_factory=list)
+    scale: dict[str, float] = field(default_factory=dict)
 
     def read(self, place: str, given: Series) -> Held:
         """Give a series; ``place`` is its field, whose last part names its limits."""
@@ -135,7 +138,8 @@ class SeriesReader:
         return self._held(values, step)
 
     def _limits(self, shown: str, values: Array, place: str = "") -> None:
-        low, high = LIMITS[(place or shown).rsplit(".", 1)[-1]]
+        name = (place or shown).rsplit(".", 1)[-1]
+        low, high = (limit * self.scale.get(name, 1.0) for limit in LIMITS[name])
         wrong = np.flatnonzero(~((values >= low) & (values <= high)))
         if wrong.size:
             at = f", value {wrong[0] + 1} of {values.size}" if values.size > 1 else ""
@@ -171,6 +175,8 @@ def read_columns(path: Path, hours: int) -> dict[str, list[str]]:
     InputError
         If it is no such table.
     """
+    if not path.is_file():
+        raise InputError(Fault(str(path), "", "", "there is no such file", "see series_file"))
     rows = [row for row in csv.reader(read_text(path).splitlines()) if row]
     file = str(path)
     rows = [row for row in rows if not row[0].startswith("#")]
@@ -206,9 +212,7 @@ def read_columns(path: Path, hours: int) -> dict[str, list[str]]:
             raise InputError(
                 Fault(file, f"row {number + 1}", row[0], f"must be hour {number}, hour by hour")
             )
-    return {
-        name: [row[column].strip() for row in rows[1:]] for column, name in enumerate(heading)
-    }
+    return {name: [row[column].strip() for row in rows[1:]] for column, name in enumerate(heading)}
 
 
 def _is_number(text: str) -> bool:

@@ -303,6 +303,55 @@ def test_every_test_has_a_docstring(path: Path) -> None:
     assert silent == []
 
 
+NAMED = {
+    "climate.record": ("Climate",),
+    "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
+    "section": ("Layer", "Film", "Gap", "Face", "Section"),
+    "solver.grid": ("Grid", "Side"),
+    "solver.kernel.layout": (
+        "Topology",
+        "Cells",
+        "Tables",
+        "Faces",
+        "Loads",
+        "State",
+        "Control",
+        "Record",
+    ),
+    "result": ("Part", "Place", "GapAir", "Balance", "SolverReport", "Result"),
+    "assess.condensation": ("WetHours",),
+    "assess.drying": ("GapDrying",),
+}
+"""Classes whose fields docs/nomenclature.md explains."""
+
+
+def fields_of(module: str, name: str) -> list[str]:
+    """Return the annotated fields of a class."""
+    (found,) = (
+        node
+        for node in trees()[module].body
+        if isinstance(node, ast.ClassDef) and node.name == name
+    )
+    return [
+        node.target.id
+        for node in found.body
+        if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("module", "name"), [(module, name) for module, names in NAMED.items() for name in names]
+)
+def test_nomenclature_has_every_field(module: str, name: str) -> None:
+    """Every field of the classes that travel through the house stands in docs/nomenclature.md."""
+    text = (ROOT / "docs" / "nomenclature.md").read_text(encoding="utf-8")
+    fields = fields_of(module, name)
+    assert fields
+    explained = set(re.findall(r"`([\w]+)`", text))
+    plain = [field.removesuffix("_range") for field in fields]
+    assert [field for field in plain if field not in explained] == []
+
+
 PRIVATE_PATH = re.compile(
     r"(?<![\w.:/-])/(home|root|work|tmp|mnt|Users)/[\w.-]+|\b[A-Za-z]:\\Users\\", re.ASCII
 )

@@ -5,7 +5,9 @@
 ``wall-miami.csv`` is July of the Miami year on a wall that faces west: the temperature that the outside
 air would need without sun and sky to give the wall the same heat (sol-air temperature, ASHRAE
 Fundamentals ch. 18), with one film coefficient, and the vapor pressure of the air.
-``condensing-wool.csv`` is made up: a cold spell of two days, then warmth.
+The others are made up: ``condensing-wool.csv`` is a cold spell of two days, then warmth;
+``hamstad-1.csv`` a winter of three months from waves of a day, a week and a season, since the climate of
+the benchmark is not at hand; ``hamstad-4.csv`` five days of sun and showers.
 """
 
 from __future__ import annotations
@@ -78,6 +80,40 @@ def condensing_wool() -> None:
     )
 
 
+def hamstad_1() -> None:
+    """Three months of winter."""
+    hour = np.arange(90.0 * 24.0 + 1.0)
+    day = hour / 24.0
+    season = 8.0 - 6.0 * np.sin(np.pi * day / 90.0)
+    wave = 6.0 * np.cos(2.0 * np.pi * (day - 0.6)) + 4.0 * np.sin(2.0 * np.pi * day / 7.0)
+    write(
+        "hamstad-1.csv",
+        ["invented: waves of a day, a week and a season; made by make_problem_series.py"],
+        {"outside_degC": season + wave},
+        3,
+    )
+
+
+def hamstad_4() -> None:
+    """Five days of sun and showers; rain is the mean of the hour that ends there."""
+    hour = np.arange(121.0)
+    sun = np.maximum(np.sin(2.0 * np.pi * (hour / 24.0 - 0.25)), 0.0)
+    outside = 12.0 + 4.0 * np.cos(2.0 * np.pi * (hour / 24.0 - 0.6)) + 22.0 * sun**2
+    rain = np.zeros(121)
+    for first, last, rate in ((20, 26, 1e-4), (50, 53, 2e-4), (54, 58, 5e-5), (90, 100, 3e-5)):
+        rain[first + 1 : last + 1] = rate
+    lines = [
+        "# invented: five days of sun and showers; made by make_problem_series.py",
+        "hour,equivalent_degC,vapor_Pa,rain_kg_m2s",
+    ]
+    for k in range(121):
+        wet = f"{rain[k]:g}" if k else ""
+        lines.append(f"{k},{outside[k]:.3f},{1050.0 + 150.0 * sun[k]:.1f},{wet}")
+    (PROBLEMS / "hamstad-4.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
 if __name__ == "__main__":
+    hamstad_1()
+    hamstad_4()
     wall_miami()
     condensing_wool()

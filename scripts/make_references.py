@@ -19,10 +19,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from moistwall.verify.cases_air import moist_air_key, moist_air_states
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
+from moistwall.verify.cases_air import moist_air_key, moist_air_states
 from moistwall.verify.problem import Problem, read_problem
 from moistwall.verify.reference import reference_text
 

@@ -196,13 +196,14 @@ class RetentionCurve(StrictModel):
 
         def over(ln_rh: Array) -> Array:
             suction = suction_from_ln_rh(np.minimum(ln_rh, 0.0))
-            return free * np.sum(
+            shares: Array = np.sum(
                 [
                     t.share / (1.0 + (t.inverse_scale_1_Pa * suction) ** t.exponent) ** t.power
                     for t in terms
                 ],
                 axis=0,
             )
+            return free * shares
 
         return Storage(over, free, self.holds_kg_m3 or free, over_suction=True)
 

@@ -19,7 +19,7 @@ from moistwall.errors import Fault, InputError
 from moistwall.material import Material
 from moistwall.names import did_you_mean
 from moistwall.schema import LARGEST_FILE, faults_from_validation, read_toml
-from moistwall.section import Face, Film, Gap, Layer, Section
+from moistwall.section import Face, Film, Gap, GapKind, Layer, Section
 from moistwall.section import Part as SectionPart
 from moistwall.solver.kernel.layout import (
     AIR_TEMPERATURE,
@@ -407,7 +407,7 @@ class _Resolver:
                 aired = not (
                     isinstance(part.air_changes_1_h, float | int) and part.air_changes_1_h == 0
                 )
-                kind = "ventilated" if aired else "sealed"
+                kind: GapKind = "ventilated" if aired else "sealed"
                 parts.append(Gap(part.name, part.depth_m, kind, part.convection_W_m2K))
         if len(parts) < len(self.given.part):
             return None

@@ -175,7 +175,7 @@ def run_problem(
         problem,
         problem.output_hours,
         reader.series,
-        Balance(*(float(value) for value in worst), ()),
+        Balance(float(worst[0]), float(worst[1]), float(worst[2]), float(worst[3]), ()),
         counts,
         grid.n_cells,
         march.seconds,
@@ -226,7 +226,9 @@ def _balance(problem: Problem, grid: Grid, record: Record, water: Array, heat: A
         relative.append(float(missing / size) if size > 0.0 else 0.0)
     if problem.mode == "isothermal":
         relative[1] = 0.0
-    balance = Balance(*relative, float(record.drift[0, 0]), float(record.drift[1, 0]), ())
+    balance = Balance(
+        relative[0], relative[1], float(record.drift[0, 0]), float(record.drift[1, 0]), ()
+    )
     for what, value, limit in (
         ("the moisture balance", balance.moisture_relative, MOISTURE_LIMIT),
         ("the heat balance", balance.heat_relative, HEAT_LIMIT),
@@ -284,7 +286,7 @@ def _start(problem: Problem, grid: Grid, lanes: Lanes, march: March, refine: int
             old[here] = new[here]
     capacity = grid.cells.heat_capacity[:, 0]
     for cell in np.flatnonzero(np.isfinite(content)):
-        values, m = _table(grid, cell)
+        values, m = _table(grid, int(cell))
         state.coordinate[cell, 0] = np.interp(content[cell], values, m)
         state.content[cell, 0] = content[cell]
     above = state.temperature[:, 0] - march.control.reference_temperature
@@ -305,7 +307,7 @@ def _table(grid: Grid, cell: int) -> tuple[Array, Array]:
 
 
 def _humidity_of_content(grid: Grid, cell: int, content: float) -> float:
-    values, m = _table(grid, cell)
+    values, m = _table(grid, int(cell))
     return float(min(np.interp(content, values, m) - content / grid.cells.full[cell, 0], 1.0))
 
 

@@ -7,8 +7,10 @@ import sys
 import click
 
 from moistwall import __version__
+from moistwall.cli.bench import bench
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
+from moistwall.cli.verify import verify
 from moistwall.errors import InputError, MoistwallError
 
 
@@ -40,3 +42,5 @@ def main() -> None:
 
 
 main.add_command(run)
+main.add_command(bench)
+main.add_command(verify)

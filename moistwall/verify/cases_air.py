@@ -209,7 +209,7 @@ def wood() -> Outcome:
 CASES = [
     Case(
         "moist-air",
-        "saturation, dew point, humidity, density and enthalpy of air",
+        "saturation, dew point, humidity, density and enthalpy of air are those of the handbook",
         "psychrolib: ASHRAE Fundamentals ch. 1, Hyland and Wexler 1983",
         moist_air,
     ),

@@ -130,7 +130,8 @@ def share(one: Comparison, value: float) -> str:
         The deviation or tolerance.
     """
     if not one.relative:
-        return f"{value:.2g}"
+        unit = "K" if one.unit == "degC" else one.unit
+        return f"{value:.2g} {unit}".strip()
     # percent would show too many zeros where round-off is meant
     return f"{100.0 * value:.2g} %" if abs(one.tolerance) >= 1e-5 else f"{value:.1e} of it"
 

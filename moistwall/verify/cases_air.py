@@ -12,7 +12,7 @@ from moistwall.climate.read import read_climate
 from moistwall.library import data_folder
 from moistwall.loads.sun import plane_irradiance
 from moistwall.material import wood_moisture_content
-from moistwall.verify.case import REFERENCES, Case, Curve, Outcome, compare
+from moistwall.verify.case import REFERENCES, Case, Comparison, Curve, Outcome, compare
 from moistwall.verify.reference import read_reference
 
 Array = NDArray[np.float64]
@@ -143,9 +143,11 @@ def sun() -> Outcome:
     position = place.get_solarposition(times)
     extra = pvlib.irradiance.get_extra_radiation(times.dayofyear.to_numpy())
     high = (position["apparent_zenith"].to_numpy() < LOW_SUN) & (climate.sun_diffuse > 0.0)
-    comparisons, lines, marks = [], {}, {}
+    comparisons: list[Comparison] = []
+    lines: dict[str, tuple[Array, Array]] = {}
+    marks: dict[str, tuple[Array, Array]] = {}
     day = slice(24 * 171, 24 * 172)
-    hours = np.arange(24) + 0.5
+    hours: Array = np.arange(24, dtype=np.float64) + 0.5
     for name, (tilt, azimuth) in PLANES.items():
         theirs = pvlib.irradiance.get_total_irradiance(
             tilt,
@@ -161,7 +163,7 @@ def sun() -> Outcome:
             model="perez",
         )["poa_global"]
         theirs = np.asarray(theirs, dtype=np.float64)
-        ours = plane_irradiance(climate, tilt, azimuth)
+        ours: Array = plane_irradiance(climate, tilt, azimuth)
         comparisons.append(
             compare(
                 f"{name}, hours with the sun above 5 deg",

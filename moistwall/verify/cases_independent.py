@@ -83,11 +83,17 @@ def compare_all(answer: Answer, reference: dict[str, Array]) -> list[Comparison]
         limits = {one.name: _limits(one, reference[one.column]) for one in places}
         unit = UNITS[quantity].replace("_", "/")
 
-        def rms(one: Wanted, unit: str = unit, limits: dict[str, tuple[float, float]] = limits) -> Comparison:
+        def rms(
+            one: Wanted, unit: str = unit, limits: dict[str, tuple[float, float]] = limits
+        ) -> Comparison:
             ours = answer.series[one.name]
-            return compare_rms(_what(one), unit, reference[one.column], ours, limits[one.name][0], OURS)
+            return compare_rms(
+                _what(one), unit, reference[one.column], ours, limits[one.name][0], OURS
+            )
 
-        def largest(one: Wanted, unit: str = unit, limits: dict[str, tuple[float, float]] = limits) -> Comparison:
+        def largest(
+            one: Wanted, unit: str = unit, limits: dict[str, tuple[float, float]] = limits
+        ) -> Comparison:
             ours = answer.series[one.name]
             return compare(_what(one), unit, reference[one.column], ours, limits[one.name][1], OURS)
 

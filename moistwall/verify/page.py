@@ -52,8 +52,8 @@ def curve_figure(curve: Curve) -> Figure:
     figure = Figure(figsize=(6.0, 3.8), layout="constrained", facecolor=PAPER)
     axes = figure.subplots()
     for k, (label, (x, y)) in enumerate(curve.ours.items()):
-        style = {"color": LINES[k % len(LINES)], "linestyle": DASHES[k % len(DASHES)]}
-        axes.plot(x, y, linewidth=1.4, label=label, **style)
+        color, dashes = LINES[k % len(LINES)], DASHES[k % len(DASHES)]
+        axes.plot(x, y, color=color, linestyle=dashes, linewidth=1.4, label=label)
     for k, (label, (x, y)) in enumerate(curve.reference.items()):
         axes.plot(
             np.asarray(x),

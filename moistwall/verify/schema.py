@@ -13,7 +13,8 @@ from pydantic import Discriminator, Field, StringConstraints, Tag, model_validat
 
 from moistwall.errors import Fault, InputError
 from moistwall.schema import StrictModel, Text
-from moistwall.verify.forms import LIST, NUMBER, MaterialForm, Rh, number_or_list
+from moistwall.verify.bounds import LIST, NUMBER, Content, Rh, number_or_list
+from moistwall.verify.forms import MaterialForm
 
 LONGEST_HOURS = 200_000
 """Hours of a problem at most: some 23 years. [h]"""
@@ -72,7 +73,6 @@ FilmSeries = Annotated[
     Discriminator(_kind_of_series),
 ]
 Cellwise = Discriminator(number_or_list)
-Content = Annotated[float, Field(ge=0.0, le=1500.0)]
 Permeance = Annotated[float, Field(ge=1e-20, le=1e-5)]
 
 

@@ -141,7 +141,7 @@ def sun() -> Outcome:
     times = pd.date_range("2001-01-01 00:30", periods=8760, freq="h", tz=zone)
     place = pvlib.location.Location(climate.latitude, climate.longitude, zone, climate.elevation)
     position = place.get_solarposition(times)
-    extra = pvlib.irradiance.get_extra_radiation(times.dayofyear.to_numpy())
+    extra = pvlib.irradiance.get_extra_radiation(times.day_of_year.to_numpy())
     high = (position["apparent_zenith"].to_numpy() < LOW_SUN) & (climate.sun_diffuse > 0.0)
     comparisons: list[Comparison] = []
     lines: dict[str, tuple[Array, Array]] = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
-from typing import TYPE_CHECKING
+from typing import Any
 
 import numpy as np
 
@@ -13,9 +13,6 @@ from moistwall.show.palette import INK, PAPER
 from moistwall.show.pictures import picture_files
 from moistwall.verify.case import Comparison, Curve
 from moistwall.verify.runner import Verdict, number, share, summary
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
 
 LINES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00")
 """Colors of curves: the color-blind-safe set of Okabe and Ito (2008)."""
@@ -35,7 +32,7 @@ img {{ max-width: 30rem; width: 100%; }}
 """
 
 
-def curve_figure(curve: Curve) -> Figure:
+def curve_figure(curve: Curve) -> Any:
     """Draw one curve.
 
     Parameters
@@ -45,7 +42,7 @@ def curve_figure(curve: Curve) -> Figure:
 
     Returns
     -------
-    Figure
+    matplotlib.figure.Figure
     """
     from matplotlib.figure import Figure
 

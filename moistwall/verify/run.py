@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import WATER_HEAT_CAPACITY
-from moistwall.errors import BalanceError
+from moistwall.air import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE, WATER_HEAT_CAPACITY
+from moistwall.errors import BalanceError, Fault, InputError
 from moistwall.result import Balance
 from moistwall.simulate import (
     DRIFT_LIMIT,
@@ -125,6 +125,8 @@ def run_problem(
         If a step could not be solved at the shortest length.
     BalanceError
         If a balance or the storage drift is over its limit.
+    InputError
+        If the loads drive a temperature out of the range of the saturation pressure.
     """
     grid = _grid(problem, refine)
     lanes = join_lanes([grid])
@@ -151,6 +153,7 @@ def run_problem(
                 balance.storage_drift_temperature,
             ),
         )
+        _refuse_temperatures(problem, grid, record, begin)
         counts += record.counts[:, 0]
         reader.take(record, begin, count)
         if tell is not None:
@@ -173,6 +176,26 @@ def _grid(problem: Problem, refine: int) -> Grid:
         absorptance=np.array(problem.absorptance)[:, None],
     )
     return replace(grid, faces=faces)
+
+
+def _refuse_temperatures(problem: Problem, grid: Grid, record: Record, begin: int) -> None:
+    """Refuse temperatures at which the pressure of saturated air is not known."""
+    if problem.mode == "heat only":
+        return
+    temperature = record.temperature[..., 0]
+    wrong = ~((temperature >= LOWEST_TEMPERATURE) & (temperature <= HIGHEST_TEMPERATURE))
+    if np.any(wrong):
+        hour, cell = np.argwhere(wrong)[0]
+        raise InputError(
+            Fault(
+                problem.file,
+                f"hour {begin + hour + 1}, {grid.section.parts[grid.part_cell[cell]].name}",
+                f"{temperature[hour, cell]:.4g} degC",
+                f"the loads drive a temperature out of {LOWEST_TEMPERATURE:g} to "
+                f"{HIGHEST_TEMPERATURE:g} degC, where the pressure of saturated air is known",
+                "check sun, long-wave and films",
+            )
+        )
 
 
 def _balance(problem: Problem, grid: Grid, record: Record, water: Array, heat: Array) -> Balance:

@@ -128,12 +128,19 @@ def test_wheel_has_the_package_and_nothing_else(built: tuple[Path, Path]) -> Non
     assert "moistwall/py.typed" in inside
 
 
-def test_source_archive_can_be_tested(built: tuple[Path, Path]) -> None:
-    """The source archive has what the README's test command and the checks need."""
+def test_source_archive_has_what_git_knows(built: tuple[Path, Path]) -> None:
+    """The source archive has every tracked file, so that it can be tested, and no other folders."""
+    if not shutil.which("git") or not (ROOT / ".git").exists():
+        pytest.skip("not a git checkout")
+    listed = subprocess.run(
+        ["git", "ls-files"], cwd=ROOT, check=True, capture_output=True, text=True
+    ).stdout.split()
     with tarfile.open(built[0]) as archive:
-        names = {name.partition("/")[2] for name in archive.getnames()}
-    assert {"pyproject.toml", "README.md", "LICENSE", ".ci/run", "scripts/check"} <= names
-    assert {"tests/conftest.py", "tests/unit/test_packaging.py"} <= names
+        names = {entry.name.partition("/")[2] for entry in archive if entry.isfile()}
+    tracked = {name for name in listed if (ROOT / name).is_file()}
+    assert tracked - names == set()
+    tops = {name.partition("/")[0] for name in names}
+    assert tops - {name.partition("/")[0] for name in listed} == {"PKG-INFO"}
 
 
 def test_metadata(built: tuple[Path, Path]) -> None:

@@ -7,6 +7,7 @@ give, contact hours the bracket of 1 K, since both may sit on a cliff.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,9 @@ seen or felt and the numbers are within the solver's tolerance. [kg/m2]"""
 
 LEAST_GAIN = 1e-5
 """Liquid gained from vapor in an hour that counts as condensing: 0.01 g/m2. [kg/m2]"""
+
+ROUND_OFF = 1e-12
+"""A humidity this close to a limit stands at it: round-off must not decide. [-]"""
 
 Range = tuple[int, int]
 
@@ -114,8 +118,7 @@ def longest_stretch(wet: Truth) -> int:
 
 def _at_least(rh: Array, limit: float) -> tuple[int, Range]:
     """Hours at or above a humidity, and the bracket of its error."""
-    # a rounding error must not decide about a value that stands exactly at the limit
-    counts = [int((rh >= limit + shift - 1e-12).sum()) for shift in (0.0, RH_ERROR, -RH_ERROR)]
+    counts = [int((rh >= limit + shift - ROUND_OFF).sum()) for shift in (0.0, RH_ERROR, -RH_ERROR)]
     return counts[0], (counts[1], counts[2])
 
 
@@ -128,21 +131,42 @@ def _colder(temperature: Array, dew_point: Array) -> tuple[int, Range]:
     return counts[0], (counts[1], counts[2])
 
 
-def _by_humidity(temperature: Array, rh: Array) -> dict[str, object]:
+class _ByHumidity(TypedDict):
+    """The fields of `WetHours` that air has too."""
+
+    condensation_risk_hours: int
+    hours_rh_80: int
+    hours_rh_90: int
+    hours_rh_95: int
+    hours_rh_80_range: Range
+    hours_rh_90_range: Range
+    hours_rh_95_range: Range
+    longest_wet_hours: int
+    temperature_mean: float
+    rh_mean: float
+
+
+def _by_humidity(temperature: Array, rh: Array) -> _ByHumidity:
     """The criteria that need nothing but temperature and humidity of the place itself."""
-    vapor = rh * saturation_pressure(temperature)
-    near = temperature - dew_point_from_vapor_pressure(vapor) < RISK_MARGIN
-    found: dict[str, object] = {
-        "condensation_risk_hours": int(near.sum()),
-        "longest_wet_hours": longest_stretch(rh >= 0.8 - 1e-12),
-        "temperature_mean": float(temperature.mean()),
-        "rh_mean": float(rh.mean()),
-    }
-    for percent in (80, 90, 95):
-        hours, bracket = _at_least(rh, percent / 100.0)
-        found[f"hours_rh_{percent}"] = hours
-        found[f"hours_rh_{percent}_range"] = bracket
-    return found
+    # less than 1 K above its dew point: saturated if it were 1 K colder. A dew point proper would
+    # need a lowest vapor pressure, which a hot dry place may not have.
+    colder = saturation_pressure(temperature - RISK_MARGIN) / saturation_pressure(temperature)
+    risk = rh > colder + ROUND_OFF
+    hours_80, range_80 = _at_least(rh, 0.80)
+    hours_90, range_90 = _at_least(rh, 0.90)
+    hours_95, range_95 = _at_least(rh, 0.95)
+    return _ByHumidity(
+        condensation_risk_hours=int(risk.sum()),
+        hours_rh_80=hours_80,
+        hours_rh_90=hours_90,
+        hours_rh_95=hours_95,
+        hours_rh_80_range=range_80,
+        hours_rh_90_range=range_90,
+        hours_rh_95_range=range_95,
+        longest_wet_hours=longest_stretch(rh >= 0.80 - ROUND_OFF),
+        temperature_mean=float(temperature.mean()),
+        rh_mean=float(rh.mean()),
+    )
 
 
 def wet_hours(result: Result) -> tuple[WetHours, ...]:
@@ -178,7 +202,7 @@ def wet_hours(result: Result) -> tuple[WetHours, ...]:
                 contact_hours_outdoor_air_range=outdoor_range,
                 contact_hours_room_air=contact_room,
                 contact_hours_room_air_range=room_range,
-                **_by_humidity(temperature, result.rh_place[:, k]),  # type: ignore[arg-type]
+                **_by_humidity(temperature, result.rh_place[:, k]),
             )
         )
     return tuple(rows)
@@ -198,7 +222,7 @@ def sheltered_outdoor_air(result: Result) -> WetHours:
         Liquid and contact hours are None: they have no meaning for air.
     """
     temperature = result.outdoor_temperature
-    rh = np.minimum(result.outdoor_vapor / saturation_pressure(temperature), 1.0)
+    rh = result.outdoor_vapor / saturation_pressure(temperature)
     return WetHours(
         name="sheltered outdoor air",
         side="",
@@ -211,5 +235,5 @@ def sheltered_outdoor_air(result: Result) -> WetHours:
         contact_hours_outdoor_air_range=None,
         contact_hours_room_air=None,
         contact_hours_room_air_range=None,
-        **_by_humidity(temperature, rh),  # type: ignore[arg-type]
+        **_by_humidity(temperature, rh),
     )

@@ -15,6 +15,10 @@ from moistwall.cli import main
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
 
 
+COMMANDS = r"```sh\n.*?```|`moistwall [^`]+`"
+"""Where the README shows a command line: in a block, or in one line of text."""
+
+
 def block(marker: str) -> str:
     """Return the text of the block below a marker."""
     (found,) = re.findall(rf"<!-- {marker} -->\n+```\w*\n(.*?)```\n", README, flags=re.DOTALL)
@@ -66,13 +70,20 @@ def test_files_are_listed(report: tuple[str, Path]) -> None:
     assert {path.name for path in (report[1] / "heron-point").iterdir()} == listed
 
 
-def test_options_exist() -> None:
-    """Every option of moistwall that the README names is in the help of its command."""
-    text = CliRunner().invoke(main, ["run", "--help"]).output
-    named = set(re.findall(r"`(--[a-z]+)", README)) | {"--climate", "--out"}
-    assert {option for option in named if option not in text} == {"--help"} & named - set(
-        re.findall(r"--[a-z]+", text)
+def test_commands_and_options_exist() -> None:
+    """Every command of moistwall that the README names exists, and so does every option of `run`."""
+    commands = set(
+        re.findall(
+            r"moistwall ([a-z]+)(?: |`|\n)", "".join(re.findall(COMMANDS, README, re.DOTALL))
+        )
     )
+    assert {"run", "verify", "bench"} <= commands <= set(main.commands)
+    helped = CliRunner().invoke(main, ["run", "--help"]).output
+    named = set(re.findall(r"`(?:moistwall run )?(--[a-z]+)", README)) | set(
+        re.findall(r" (--[a-z]+)", block("run command"))
+    )
+    assert {"--climate", "--out", "--json", "--units"} <= named
+    assert [option for option in sorted(named) if option not in helped] == []
 
 
 def test_assembly_can_be_read(tmp_path: Path) -> None:

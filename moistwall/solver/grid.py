@@ -184,7 +184,7 @@ class _Builder:
         self.gaps: list[Gap | None] = []
         self.entries: list[tuple[Array, float, float]] = []
         self.capillary: list[bool] = []
-        self.known: dict[int | float, int] = {}
+        self.known: dict[object, int] = {}
         self.x = 0.0
 
     def face(self, kind: int, films: Sequence[Film] = (), gap: Gap | None = None) -> None:
@@ -193,26 +193,32 @@ class _Builder:
             self.films.append(film_curve(films))
             self.gaps.append(gap)
 
-    def _entry(self, key: int | float, entry: tuple[Array, float, float], capillary: bool) -> int:
+    def _entry(self, key: object, entry: tuple[Array, float, float], capillary: bool) -> int:
         if key not in self.known:
             self.known[key] = len(self.entries)
             self.entries.append(entry)
             self.capillary.append(capillary)
         return self.known[key]
 
-    def skin(self, holds: float, part: int, rh: float) -> None:
-        material = self._entry(-holds, skin_table(holds), False)
+    def skin(self, holds: float, part: int, bare: bool) -> None:
+        layer = self.section.parts[part]
+        assert isinstance(layer, Layer)
+        under = layer.material if bare and layer.material.capillary else None
+        key = (holds, id(under)) if under is not None else holds
+        table = skin_table(holds, None if under is None else material_table(under))
+        index = self._entry(key, table, False)
         self.rows.append(
             {
                 "width": SKIN_WIDTH,
                 "half": 0.0,
-                "material": material,
+                "material": index,
                 "holds": holds / SKIN_WIDTH,
                 "full": holds / SKIN_WIDTH,
+                "over_suction": float(under is not None and under.storage.over_suction),
                 "x": self.x,
                 "part": part,
                 "skin": 1,
-                "rh": rh,
+                "rh": layer.initial_rh,
             }
         )
 
@@ -275,7 +281,7 @@ def build_grid(
     labels: list[tuple[str, list[str]]] = []  # of every joint: kind of place, names across it
     build.face(END)
     first = next(k for k, part in enumerate(parts) if isinstance(part, Layer))
-    build.skin(section.outer.holds, first, parts[first].initial_rh)  # type: ignore[union-attr]
+    build.skin(section.outer.holds, first, bare=first == 0)
     for k, part in enumerate(parts):
         if isinstance(part, Film):
             films.append(part)
@@ -289,16 +295,16 @@ def build_grid(
             ahead = next(j for j in range(k, len(parts)) if isinstance(parts[j], Layer))
             build.face(JOINT, films)
             labels.append(("joint", [before, *(film.name for film in films), part.name]))
-            build.skin(section.gap_holds, back, parts[back].initial_rh)  # type: ignore[union-attr]
+            build.skin(section.gap_holds, back, bare=not films)
             build.face(GAP, (), part)
             labels.append(("gap", [part.name]))
             build.x += part.depth
-            build.skin(section.gap_holds, ahead, parts[ahead].initial_rh)  # type: ignore[union-attr]
+            build.skin(section.gap_holds, ahead, bare=ahead == k + 1)
             films, before = [], part.name
     build.face(JOINT, films)
     labels.append(("joint", [before, *(film.name for film in films), ""]))
     last = next(k for k in reversed(range(len(parts))) if isinstance(parts[k], Layer))
-    build.skin(section.inner.holds, last, parts[last].initial_rh)  # type: ignore[union-attr]
+    build.skin(section.inner.holds, last, bare=not films)
     build.face(END)
     return _finish(section, build, labels)
 

@@ -69,6 +69,7 @@ class Accuracy:
             reference_temperature=self.reference_temperature,
             pass_temperature=0.4 * scale,
             pass_coordinate=0.008 * scale,
+            pass_drift=3e-4 * scale,
             step_temperature=0.36 * scale,
             step_coordinate=0.006 * scale,
             shortest=3600.0 / 4096,

@@ -141,13 +141,18 @@ def kirchhoff_potential(material: Material, content: Array) -> Array:
     return np.asarray(np.interp(content, fine, theta) + last * above)
 
 
-def skin_table(holds: float) -> tuple[Array, float, float]:
+def skin_table(
+    holds: float, layer: tuple[Array, float, float] | None = None
+) -> tuple[Array, float, float]:
     """Table of a skin: next to nothing sorbed, then a film of water up to what stays on the surface.
 
     Parameters
     ----------
     holds : float
         Water that stays on the surface. [kg/m2]
+    layer : (values, step, saturated) or None
+        Table of the capillary layer that the skin lies on, bare. Up to saturation the skin then has
+        that layer's m: what the layer takes from it is steep in humidity, but not in m.
 
     Returns
     -------
@@ -156,11 +161,13 @@ def skin_table(holds: float) -> tuple[Array, float, float]:
     """
     full = holds / SKIN_WIDTH
     free = SKIN_SORBED / SKIN_WIDTH
-    saturated = 1.0 + free / full
+    saturated = 1.0 + free / full if layer is None else layer[2]
     step = saturated / N_SATURATED
     m = step * np.arange(N_POINTS)
     values = np.zeros((N_POINTS, N_PROPERTIES))
     values[:, HUMIDITY] = np.minimum(m / saturated, 1.0)
+    if layer is not None:
+        values[:N_SATURATED, HUMIDITY] = layer[0][:N_SATURATED, HUMIDITY]
     values[:, CONTENT] = np.where(
         m <= saturated, free * m / saturated, free + (m - saturated) * full
     )

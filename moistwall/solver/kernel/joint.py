@@ -339,37 +339,40 @@ def follow_joint(
             )
     if faces.film_resistance[s, 0, lane] == 0.0:
         lead = 0 if sides[s, 0, RESISTANCE, lane] <= sides[s, 1, RESISTANCE, lane] else 1
-        cell = i if lead == 0 else j
-        if topology.is_skin[cell] == 1:
-            rh, _, _ = humidity_at(
-                tables,
-                cells.material[cell, lane],
-                0.0,
-                state.coordinate[cell, lane] + change_m[cell, lane],
-                temperature,
+        cell, other = (i, j) if lead == 0 else (j, i)
+        material = cells.material[other, lane]
+        capillary = tables.capillary[material] == 1
+        if topology.is_skin[cell] == 1 and capillary:
+            # a bare skin shares the layer's m up to saturation; beyond, the layer's face is saturated
+            new[1 - lead] = min(
+                max(state.coordinate[cell, lane] + change_m[cell, lane], 0.0),
+                tables.saturated[material],
             )
-            rh = min(max(rh, 0.0), 1.0)
         else:
-            rh, _, _, _, _ = side_state(
-                tables,
-                cells.material[cell, lane],
-                cells.over_suction[cell, lane],
-                new[lead],
-                temperature,
-            )
-        other = j if lead == 0 else i
-        if tables.capillary[cells.material[other, lane]] == 1:
-            new[1 - lead] = bounded_coordinate(
-                tables,
-                cells.material[other, lane],
-                coordinate_of_humidity(
+            if topology.is_skin[cell] == 1:
+                rh, _, _ = humidity_at(
                     tables,
-                    cells.material[other, lane],
-                    cells.over_suction[other, lane],
-                    rh,
+                    cells.material[cell, lane],
+                    cells.over_suction[cell, lane],
+                    state.coordinate[cell, lane] + change_m[cell, lane],
                     temperature,
-                ),
-            )
-        else:
+                )
+                rh = min(max(rh, 0.0), 1.0)
+            else:
+                rh, _, _, _, _ = side_state(
+                    tables,
+                    cells.material[cell, lane],
+                    cells.over_suction[cell, lane],
+                    new[lead],
+                    temperature,
+                )
             new[1 - lead] = rh
+            if capillary:
+                new[1 - lead] = bounded_coordinate(
+                    tables,
+                    material,
+                    coordinate_of_humidity(
+                        tables, material, cells.over_suction[other, lane], rh, temperature
+                    ),
+                )
     return max(abs(new[0] - state.side[s, 0, lane]), abs(new[1] - state.side[s, 1, lane]))  # type: ignore[no-any-return]

@@ -17,7 +17,7 @@ from moistwall.solver.kernel.layout import (
     Topology,
     Work,
 )
-from moistwall.solver.kernel.lookup import Properties
+from moistwall.solver.kernel.lookup import Properties, content_at
 from moistwall.solver.kernel.step import GAMMA
 
 REST, REPEAT, NEXT_STAGE, FINISH, CUT = range(5)
@@ -43,6 +43,11 @@ def bounded(
             held = True
         material = cells.material[i, lane]
         saturated = tables.saturated[material]
+        if tables.capillary[material] == 1 and m < saturated < new:
+            # a dry cell does not see how fast it would pass water on once it is wet: from
+            # saturation, where it passes most, Newton's method comes back without overshooting
+            new = saturated
+            held = True
         crosses = (m > saturated) != (new > saturated) and abs(new - m) > SMALLEST
         if tables.capillary[material] == 0 and crosses:
             held = True  # storage has a kink there: the next pass takes the slopes beyond it
@@ -72,9 +77,13 @@ def correction_size(
     """Largest correction in units of its tolerance; also finds the joints' new sides."""
     largest = 0.0
     for i in range(cells.width.shape[0]):
+        d_m = work.change_m[i, lane]
+        new = content_at(tables, cells.material[i, lane], state.coordinate[i, lane] + d_m)
+        drift = properties.content[i, lane] + properties.content_m[i, lane] * d_m - new
         size = max(
             abs(work.change_t[i, lane]) / control.pass_temperature,
-            abs(work.change_m[i, lane]) / control.pass_coordinate,
+            abs(d_m) / control.pass_coordinate,
+            abs(drift) / (cells.full[i, lane] * control.pass_drift),
         )
         if not size <= largest:  # also catches nan
             largest = size

@@ -161,6 +161,8 @@ class Control(NamedTuple):
     """Largest correction of temperature that ends the passes. [K]"""
     pass_coordinate: float
     """Largest correction of m that ends the passes. [-]"""
+    pass_drift: float
+    """Largest |content of the linearisation - content at the new m| / w_f that ends the passes. [-]"""
     step_temperature: float
     """Largest estimated error of temperature in a step. [K]"""
     step_coordinate: float

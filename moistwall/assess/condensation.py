@@ -37,6 +37,9 @@ LEAST_GAIN = 1e-5
 ROUND_OFF = 1e-12
 """A humidity this close to a limit stands at it: round-off must not decide. [-]"""
 
+ROUND_OFF_TEMPERATURE = 1e-9
+"""A place this close to a dew point stands at it, and is not colder. [K]"""
+
 Range = tuple[int, int]
 
 
@@ -125,7 +128,7 @@ def _at_least(rh: Array, limit: float) -> tuple[int, Range]:
 def _colder(temperature: Array, dew_point: Array) -> tuple[int, Range]:
     """Hours colder than a dew point, and the bracket of 1 K."""
     counts = [
-        int((temperature + shift < dew_point).sum())
+        int((temperature + shift < dew_point - ROUND_OFF_TEMPERATURE).sum())
         for shift in (0.0, CONTACT_ERROR, -CONTACT_ERROR)
     ]
     return counts[0], (counts[1], counts[2])

@@ -74,7 +74,7 @@ class Accuracy:
             step_coordinate=0.006 * scale,
             shortest=3600.0 / 4096,
             fixed=self.fixed,
-            most_passes=12,
+            most_passes=25,
             pressure=STANDARD_PRESSURE,
             air_column=-1,
         )

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from moistwall.solver.march import Accuracy
 from moistwall.verify.problem import read_problem
 from moistwall.verify.run import run_problem
 
@@ -23,3 +24,10 @@ def test_solved_and_closed(path: Path) -> None:
 def test_all_cases_are_there() -> None:
     """The folder was not emptied."""
     assert len(CASES) >= 13
+
+
+@pytest.mark.parametrize("tolerance", [1e-3, 1e-5])
+def test_a_tight_tolerance_is_no_reason_to_give_up(tolerance: float) -> None:
+    """What is far off in units of a small tolerance may still be close: the passes go on."""
+    answer = run_problem(read_problem(CASES[0]), accuracy=Accuracy(tolerance))
+    assert answer.balance.storage_drift <= 1e-3

@@ -22,6 +22,12 @@ from moistwall.solver.kernel.step import GAMMA
 
 REST, REPEAT, NEXT_STAGE, FINISH, CUT = range(5)
 
+HOPELESS = 1e4
+"""Correction, in units of m, from which no pass comes back; also stops at nan. [-]"""
+
+LARGEST_RISE = 0.3
+"""Rise of m in a pass, at most, where liquid moves. [-]"""
+
 SMALLEST = 1e-7
 """Correction of m that is too small to care on which side of saturation it ends. [-]"""
 
@@ -43,10 +49,11 @@ def bounded(
             held = True
         material = cells.material[i, lane]
         saturated = tables.saturated[material]
-        if tables.capillary[material] == 1 and m < saturated < new:
-            # a dry cell does not see how fast it would pass water on once it is wet: from
-            # saturation, where it passes most, Newton's method comes back without overshooting
-            new = saturated
+        liquid = tables.capillary[material] == 1 or topology.is_skin[i] == 1
+        if liquid and m < saturated and new > m + LARGEST_RISE:
+            # what is dry does not see how fast it would pass water on once it is wet, and Newton's
+            # method comes back from too wet by only about 1/ln(1000) of m a pass
+            new = m + LARGEST_RISE
             held = True
         crosses = (m > saturated) != (new > saturated) and abs(new - m) > SMALLEST
         if tables.capillary[material] == 0 and crosses:
@@ -162,7 +169,7 @@ def decide(
     held = bounded(topology, cells, tables, state, work, lane)
     size = correction_size(topology, cells, tables, faces, state, properties, control, work, lane)
     if not size <= 1.0 or held:
-        if work.passes[lane] < control.most_passes and size < 1e6:
+        if work.passes[lane] < control.most_passes and size * control.pass_coordinate < HOPELESS:
             return REPEAT, 1.0
         return CUT, 0.25
     if work.stage[lane] == 0:

@@ -12,19 +12,15 @@ from sksundae.cvode import CVODE
 from independent.curves import LEAST_RH, Curves, sampled
 from independent.mesh import SURFACE_AT_SATURATION, LayerMesh, Mesh, mesh_of
 from independent.rates import (
-    DRAINED,
     H_FILM,
-    HEAT_IN,
-    HEAT_OUT,
-    MOISTURE_IN,
-    MOISTURE_OUT,
+    HEAT,
+    MOISTURE,
     N_END,
     N_TOTALS,
     P_AIR,
     T_AIR,
     V_FILM,
-    VAPOR_IN,
-    VAPOR_OUT,
+    VAPOR,
     Links,
     Work,
     rates,
@@ -40,14 +36,8 @@ Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 HOUR = 3600.0
-TOTALS = {
-    ("moisture", "outer surface"): MOISTURE_OUT,
-    ("vapor", "outer surface"): VAPOR_OUT,
-    ("heat", "outer surface"): HEAT_OUT,
-    ("moisture", "inner surface"): MOISTURE_IN,
-    ("vapor", "inner surface"): VAPOR_IN,
-    ("heat", "inner surface"): HEAT_IN,
-}
+TOTALS = {"moisture": MOISTURE, "vapor": VAPOR, "heat": HEAT}
+SURFACES = {"outer surface": 0, "inner surface": 1}
 
 
 @dataclass(frozen=True)
@@ -128,7 +118,7 @@ class _March:
         began = self._stored(y)
         wanted = set(problem.output_hours.tolist())
         rows: list[list[float]] = []
-        before: Array = np.zeros(N_TOTALS)
+        before = y.copy()
         start, end = np.zeros(problem.loads.shape[1]), np.zeros(problem.loads.shape[1])
         points, curves, work = self.points, self.curves, self.work
 
@@ -153,16 +143,16 @@ class _March:
                 raise RuntimeError(f"hour {hour}: {found.message}")
             y = found.y[-1].copy()
             n_steps, n_rates = n_steps + len(found.t) - 1, n_rates + found.nfev
-            totals = y[links.total :]
             if hour + 1 in wanted:
                 states(points, curves, links, y, work)
-                given = (y, totals, totals - before, problem.loads[hour + 1])
+                given = (y, y - before, problem.loads[hour + 1])
                 rows.append([self._value(one, *given) for one in problem.outputs])
-            before = totals.copy()
+            before = y
         columns = {"hour": problem.output_hours.astype(float)}
         for k, one in enumerate(problem.outputs):
             columns[one.column] = np.array([row[k] for row in rows])
-        passed = before[MOISTURE_OUT] - before[MOISTURE_IN] - before[DRAINED]
+        outer, inner, drained = links.totals
+        passed = y[outer + MOISTURE] - y[inner + MOISTURE] - y[drained]
         lost = passed - (self._stored(y) - began)
         return Solution(problem, columns, len(points.heat_of), n_steps, n_rates, float(lost))
 
@@ -211,9 +201,9 @@ class _March:
             full += SURFACE_AT_SATURATION * (points.surface_holds[n] > 0.0)
             atol[at] = 0.1 * self.rtol * full
         atol[self.links.at_t] = 10.0 * self.rtol
-        totals = atol[self.links.total :]
-        totals[:] = 0.1 * self.rtol
-        totals[[HEAT_OUT, HEAT_IN]] = 1e5 * self.rtol
+        for total in self.links.totals[:2]:
+            atol[total : total + N_TOTALS] = 0.1 * self.rtol
+            atol[total + HEAT] = 1e5 * self.rtol
         return atol
 
     def _stored(self, y: Array) -> float:
@@ -221,21 +211,21 @@ class _March:
 
     # what is asked for ---------------------------------------------------------------------------
 
-    def _value(self, one: Wanted, y: Array, totals: Array, hourly: Array, loads: Array) -> float:
+    def _value(self, one: Wanted, y: Array, hourly: Array, loads: Array) -> float:
         """One column at one hour mark."""
         kind, what = one.quantity.rsplit(" ", 1)[0], one.quantity
         work, points = self.work, self.points
         if what == "drained water":
             if one.at != "section":
                 raise ValueError("what runs off is recorded for the section alone")
-            return float(totals[DRAINED])
+            return float(y[self.links.totals[2]])
         if what.startswith("film "):
             return self._film_flow(one, y, loads)
         if what.endswith((" flow", " passed")):
-            if (kind, one.at) not in TOTALS:
+            if one.at not in SURFACES:
                 raise ValueError(f"the {what} at the {one.at} is not recorded")
-            at = TOTALS[kind, one.at]
-            return float(totals[at] if what.endswith("passed") else hourly[at] / HOUR)
+            at = self.links.totals[SURFACES[one.at]] + TOTALS[kind]
+            return float(y[at] if what.endswith("passed") else hourly[at] / HOUR)
         if what == "stored water" and one.at == "section":
             return self._stored(y)
         if one.at in ("outer surface", "inner surface"):
@@ -320,7 +310,7 @@ def _links(
     """Give what connects the points, how far apart connected unknowns stand, and how many there are."""
     n_heat = max(mesh.heat_of) + 1
     at_t, at_w = np.zeros(n_heat, np.int64), np.zeros(len(mesh.heat_of), np.int64)
-    count = 0
+    count = N_TOTALS  # the outer surface's totals come first, so that they stand beside it
     for h in range(n_heat):
         at_t[h], count = count, count + 1
         for n in np.flatnonzero(points.heat_of == h):
@@ -331,6 +321,7 @@ def _links(
         first[h] = min(first[h], at_t[h])
         last[h] = max(last[h], at_w[n])
     band = int(np.max(np.concatenate((last[1:] - first[:-1], last - first))))
+    band = max(band, int(last[0]), int(count + N_TOTALS - first[-1]))
     capacity, holds = np.zeros(n_heat), points.surface_holds.copy()
     for s, n in enumerate(owner):
         capacity[mesh.heat_of[n]] += points.width[s] * curves.capacity[points.material[s]]
@@ -342,7 +333,8 @@ def _links(
         film_rh.append(rh)
         film_permeance.append(permeance)
         held += rh.size
-    total = count + band + 1  # the totals stand apart, so that they do not widen the band
+    # what runs off belongs to all points: it stands apart, so that it does not widen the band
+    totals = np.array([0, count, count + N_TOTALS + band])
     links = Links(
         np.array([[a, b, mesh.store_material[a]] for a, b, _ in mesh.conductors], np.int64),
         np.array([dx for _, _, dx in mesh.conductors]),
@@ -356,8 +348,8 @@ def _links(
         at_w,
         capacity,
         holds,
-        total,
+        totals,
         np.array([problem.absorptance, problem.emittance]).T.copy(),
         problem.pressure,
     )
-    return links, band, total + N_TOTALS
+    return links, band, int(totals[2]) + 1

@@ -117,7 +117,7 @@ def points_of(layer: Layer, widths: Array | None, refine: int) -> tuple[Array, A
     widths : (n,) ndarray or None
         Cells, of which each gets one point, the outermost on the faces; None for the own ones. [m]
     refine : int
-        Points for each of the own ones.
+        Points for each of the own ones, and for each of the inner cells.
 
     Returns
     -------
@@ -130,7 +130,9 @@ def points_of(layer: Layer, widths: Array | None, refine: int) -> tuple[Array, A
         x[-1] = layer.thickness
         bounds = np.concatenate(([0.0], 0.5 * (x[1:] + x[:-1]), [layer.thickness]))
         return x, bounds
-    bounds = np.concatenate(([0.0], np.cumsum(widths)))
+    split = np.full(widths.size, refine)
+    split[[0, -1]] = 1
+    bounds = np.concatenate(([0.0], np.cumsum(np.repeat(widths / split, split))))
     x = 0.5 * (bounds[1:] + bounds[:-1])
     x[0], x[-1] = bounds[0], bounds[-1]
     return x, bounds

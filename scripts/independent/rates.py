@@ -22,8 +22,8 @@ Ints = NDArray[np.int64]
 DRAINING = 100.0
 """Water above what a point holds runs off at this rate. [1/s]"""
 
-MOISTURE_OUT, VAPOR_OUT, HEAT_OUT, MOISTURE_IN, VAPOR_IN, HEAT_IN, DRAINED, N_TOTALS = range(8)
-"""Totals since the start: what has passed the two surfaces, positive inwards, and run off."""
+MOISTURE, VAPOR, HEAT, N_TOTALS = range(4)
+"""Totals since the start of what has passed a surface, positive inwards."""
 
 T_AIR, P_AIR, H_FILM, V_FILM, SUN, LONGWAVE, RAIN, N_END = range(8)
 """Columns of one end in the loads of a problem."""
@@ -66,8 +66,9 @@ class Links(NamedTuple):
         Heat capacity of each point of heat without water. [J/(m2 K)]
     holds : ndarray
         Water above which a point lets water run off. [kg/m2]
-    total : int
-        Where the totals begin among the unknowns.
+    totals : (3,) ndarray of int
+        Where the totals of the outer and the inner surface begin among the unknowns, and where that of
+        what has run off stands.
     surface : (2, 2) ndarray
         Absorptance and emittance of the outer and the inner surface.
     pressure : float
@@ -86,7 +87,7 @@ class Links(NamedTuple):
     at_w: Ints
     dry_capacity: Array
     holds: Array
-    total: int
+    totals: Ints
     surface: Array
     pressure: float
 
@@ -174,7 +175,7 @@ def rates(hour_start, hour_end, share, points, curves, links, y, work, dy):  # t
     """Fill ``dy`` with the rates of change; ``share`` of the hour between the two rows of loads has passed."""
     states(points, curves, links, y, work)
     dy[:] = 0.0
-    n_points, n_columns = len(points.heat_of), len(hour_end)
+    n_points = len(points.heat_of)
     flow = hour_start[-1] + share * (hour_end[-1] - hour_start[-1])
     # within layers
     for c in range(len(links.apart)):
@@ -258,10 +259,10 @@ def rates(hour_start, hour_end, share, points, curves, links, y, work, dy):  # t
         heat += (L0 + C_V * t) * vapor + C_W * now[T_AIR] * now[RAIN]
         dy[links.at_w[n]] += vapor + now[RAIN]
         dy[at] += heat
-        total = links.total + (MOISTURE_OUT if end == 0 else MOISTURE_IN)
-        dy[total] = sign * (vapor + now[RAIN])
-        dy[total + VAPOR_OUT] = sign * vapor
-        dy[total + HEAT_OUT] = sign * heat
+        total = links.totals[end]
+        dy[total + MOISTURE] = sign * (vapor + now[RAIN])
+        dy[total + VAPOR] = sign * vapor
+        dy[total + HEAT] = sign * heat
     # running off, and from heat to temperature
     water = np.zeros(len(links.at_t))
     gain = np.zeros(len(links.at_t))
@@ -272,14 +273,13 @@ def rates(hour_start, hour_end, share, points, curves, links, y, work, dy):  # t
             runs = DRAINING * over
             dy[at] -= runs
             dy[links.at_t[points.heat_of[n]]] -= C_W * y[links.at_t[points.heat_of[n]]] * runs
-            dy[links.total + DRAINED] += runs
+            dy[links.totals[2]] += runs
         water[points.heat_of[n]] += y[at]
         gain[points.heat_of[n]] += dy[at]
     for h in range(len(links.at_t)):
         at = links.at_t[h]
         capacity = links.dry_capacity[h] + C_W * water[h]
         dy[at] = (dy[at] - C_W * y[at] * gain[h]) / capacity
-    return n_columns
 
 
 @njit(error_model="numpy")

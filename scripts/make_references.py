@@ -9,7 +9,8 @@ moistwall's solver:
   grids that agree to 0.01 kg/m3; they stand here as they were.
 - ``rain-10``, ``rain-40``: the Kirchhoff form dw/dt = d2 Theta / dx2 on 1600 cells by scipy's LSODA.
 - ``moist-air``: psychrolib.
-- all others: the independent method of lines, see there.
+- all others: the independent method of lines in scripts/independent, on two grids. It needs scikit-sundae
+  (the extra ``test``) and takes some five minutes.
 """
 
 from __future__ import annotations
@@ -161,11 +162,47 @@ def moist_air(name: str) -> None:
     write(name, moist_air_key(), made_by, {k: np.array(v) for k, v in columns.items()})
 
 
+def independent(name: str) -> None:
+    """Solve a problem anew, on the grid of `INDEPENDENT` and on the one below it."""
+    from independent import solve
+
+    problem = problem_of(name)
+    refine, cells_of_file = INDEPENDENT[name]
+    fine = solve(problem, refine=refine, cells_of_file=cells_of_file)
+    coarse = solve(problem, refine=refine // 2, cells_of_file=cells_of_file)
+    apart = {
+        quantity: max(
+            float(np.max(np.abs(fine.columns[one.column] - coarse.columns[one.column])))
+            for one in problem.outputs
+            if one.quantity == quantity
+        )
+        for quantity in ("temperature", "relative humidity")
+    }
+    made_by = (
+        f"independent method of lines, CVODE at 1e-8, {fine.n_points} points; half as many move no "
+        f"temperature by more than {apart['temperature']:.1g} K "
+        f"and no relative humidity by more than {apart['relative humidity']:.1g}"
+    )
+    write(name, problem.key, made_by, fine.columns)
+
+
+INDEPENDENT = {
+    "wall-miami": (2, False),
+    "condensing-wool": (4, True),
+    "hamstad-1": (2, False),
+    "hamstad-3": (2, False),
+    "hamstad-4": (2, False),
+    "hamstad-5": (2, False),
+}
+"""Fineness of the grid, and whether the cells of the file are kept: where water condenses on a face that is
+in no air, it fills the cell there, however thin the file makes it."""
+
 MAKERS: dict[str, Callable[[str], None]] = {
     "uptake": uptake,
     "rain-10": rain,
     "rain-40": rain,
     "moist-air": moist_air,
+    **dict.fromkeys(INDEPENDENT, independent),
 }
 
 if __name__ == "__main__":

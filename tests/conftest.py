@@ -18,10 +18,7 @@ hypothesis.settings.load_profile("moistwall")
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_setupnodes() -> None:
     """Compile the kernel before the workers start, which would each compile it for themselves."""
-    from moistwall.solver.kernel.compile import is_cached
-
-    if not is_cached():
-        compile_kernel()
+    compile_kernel()
 
 
 def compile_kernel() -> None:

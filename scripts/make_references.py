@@ -10,7 +10,7 @@ moistwall's solver:
 - ``rain-10``, ``rain-40``: the Kirchhoff form dw/dt = d2 Theta / dx2 on 1600 cells by scipy's LSODA.
 - ``moist-air``: psychrolib.
 - all others: the independent method of lines in scripts/independent, on two grids. It needs scikit-sundae
-  (the extra ``test``) and takes some five minutes.
+  (the extra ``references``) and takes some five minutes.
 """
 
 from __future__ import annotations
@@ -179,9 +179,9 @@ def independent(name: str) -> None:
         for quantity in ("temperature", "relative humidity")
     }
     made_by = (
-        f"independent method of lines, CVODE at 1e-8, {fine.n_points} points; half as many move no "
-        f"temperature by more than {apart['temperature']:.1g} K "
-        f"and no relative humidity by more than {apart['relative humidity']:.1g}"
+        f"independent method of lines, CVODE at 1e-8, {fine.n_points} points; half as many points move no "
+        f"temperature by more than {apart['temperature']:.2g} K "
+        f"and no relative humidity by more than {apart['relative humidity']:.2g}"
     )
     write(name, problem.key, made_by, fine.columns)
 

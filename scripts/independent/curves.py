@@ -134,6 +134,12 @@ def _potential(material: Material, w: Array) -> tuple[Array, float, float]:
     rising = np.concatenate(([0.0], w[::-1], [free]))
     half, middle = 0.5 * np.diff(rising), 0.5 * (rising[1:] + rising[:-1])
     points = middle[:, None] + half[:, None] * _GAUSS
-    pieces = half * (np.asarray(material.diffusivity(points.ravel())).reshape(points.shape) @ _WEIGHT)
+    pieces = half * (
+        np.asarray(material.diffusivity(points.ravel())).reshape(points.shape) @ _WEIGHT
+    )
     total = np.cumsum(pieces)
-    return total[:-1][::-1].copy(), float(total[-1]), float(material.diffusivity(np.array([free]))[0])
+    return (
+        total[:-1][::-1].copy(),
+        float(total[-1]),
+        float(material.diffusivity(np.array([free]))[0]),
+    )

@@ -7,28 +7,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
-from sksundae.cvode import CVODE
+from sksundae.cvode import CVODE  # type: ignore[import-untyped]
 
 from independent.curves import LEAST_RH, Curves, sampled
-from independent.mesh import SURFACE_AT_SATURATION, LayerMesh, Mesh, mesh_of
+from independent.links import HEAT, MOISTURE, N_TOTALS, VAPOR, links_of
+from independent.mesh import SURFACE_AT_SATURATION, LayerMesh, mesh_of
 from independent.rates import (
     H_FILM,
-    HEAT,
-    MOISTURE,
     N_END,
-    N_TOTALS,
     P_AIR,
     T_AIR,
     V_FILM,
-    VAPOR,
-    Links,
     Work,
     rates,
     states,
     work_for,
 )
 from independent.states import Points, points_of_mesh
-from moistwall.section import Film
 from moistwall.verify.outputs import Wanted
 from moistwall.verify.problem import Problem, Start
 
@@ -55,7 +50,8 @@ class Solution:
     n_steps, n_rates : int
         Steps of the integrator, and how often it asked for rates.
     lost : float
-        Water that came in, less what went out, ran off and is stored more than at first. [kg/m2]
+        Water that came in, less what went out, ran off and is stored more than at first; where
+        the air of a gap takes water away, that as well. [kg/m2]
     """
 
     problem: Problem
@@ -108,7 +104,7 @@ class _March:
         self.mesh = mesh_of(problem, cells_of_file=cells_of_file, refine=refine)
         self.curves: Curves = sampled([layer.material for layer in problem.section.layers])
         self.points: Points = points_of_mesh(self.mesh)
-        self.links, self.band, self.size = _links(problem, self.mesh, self.points, self.curves)
+        self.links, self.band, self.size = links_of(problem, self.mesh, self.points, self.curves)
         self.work: Work = work_for(self.points)
 
     def run(self) -> Solution:
@@ -151,8 +147,8 @@ class _March:
         columns = {"hour": problem.output_hours.astype(float)}
         for k, one in enumerate(problem.outputs):
             columns[one.column] = np.array([row[k] for row in rows])
-        outer, inner, drained = links.totals
-        passed = y[outer + MOISTURE] - y[inner + MOISTURE] - y[drained]
+        outer, inner = links.totals + MOISTURE
+        passed = y[outer] - y[inner] - np.sum(y[links.at_drained])
         lost = passed - (self._stored(y) - began)
         return Solution(problem, columns, len(points.heat_of), n_steps, n_rates, float(lost))
 
@@ -201,7 +197,7 @@ class _March:
             full += SURFACE_AT_SATURATION * (points.surface_holds[n] > 0.0)
             atol[at] = 0.1 * self.rtol * full
         atol[self.links.at_t] = 10.0 * self.rtol
-        for total in self.links.totals[:2]:
+        for total in self.links.totals:
             atol[total : total + N_TOTALS] = 0.1 * self.rtol
             atol[total + HEAT] = 1e5 * self.rtol
         return atol
@@ -218,7 +214,7 @@ class _March:
         if what == "drained water":
             if one.at != "section":
                 raise ValueError("what runs off is recorded for the section alone")
-            return float(y[self.links.totals[2]])
+            return float(np.sum(y[self.links.at_drained]))
         if what.startswith("film "):
             return self._film_flow(one, y, loads)
         if what.endswith((" flow", " passed")):
@@ -262,7 +258,9 @@ class _March:
             return float(PchipInterpolator(layer.x, values)(one.depth))
         edges = np.concatenate(([0.0], np.cumsum(self.problem.widths[one.layer]))) + layer.x[0]
         low, high = edges[one.cell - 1], edges[one.cell]
-        inside = np.clip(np.minimum(layer.bounds[1:], high) - np.maximum(layer.bounds[:-1], low), 0, None)
+        inside = np.clip(
+            np.minimum(layer.bounds[1:], high) - np.maximum(layer.bounds[:-1], low), 0, None
+        )
         return float(inside @ values / inside.sum())
 
     def _film_flow(self, one: Wanted, y: Array, loads: Array) -> float:
@@ -288,68 +286,8 @@ def _spread(
         assert widths is not None
         middle = 0.5 * (layer.bounds[1:] + layer.bounds[:-1]) - layer.x[0]
         cell = np.searchsorted(np.cumsum(widths), middle)
-        return values[np.minimum(cell, values.size - 1)]
+        return np.asarray(values[np.minimum(cell, values.size - 1)])
 
     rh = None if start.rh is None else spread(start.rh)
     content = None if start.content is None else spread(start.content)
     return rh, content, spread(start.temperature)
-
-
-def _films(films: tuple[Film, ...]) -> tuple[Array, Array]:
-    """Values of films in series: their resistances add."""
-    rh = np.unique(np.concatenate([film.rh for film in films]))
-    if len(films) > 1:  # the sum of resistances is no straight line
-        rh = np.unique(np.concatenate((rh, np.linspace(0.0, 1.0, 1001))))
-    resistance = sum(1.0 / np.interp(rh, film.rh, film.permeance) for film in films)
-    return rh, 1.0 / np.asarray(resistance)
-
-
-def _links(
-    problem: Problem, mesh: Mesh, points: Points, curves: Curves
-) -> tuple[Links, int, int]:
-    """Give what connects the points, how far apart connected unknowns stand, and how many there are."""
-    n_heat = max(mesh.heat_of) + 1
-    at_t, at_w = np.zeros(n_heat, np.int64), np.zeros(len(mesh.heat_of), np.int64)
-    count = N_TOTALS  # the outer surface's totals come first, so that they stand beside it
-    for h in range(n_heat):
-        at_t[h], count = count, count + 1
-        for n in np.flatnonzero(points.heat_of == h):
-            at_w[n], count = count, count + 1
-    owner = np.array(mesh.store_point, np.int64)
-    first, last = np.full(n_heat, count), np.zeros(n_heat, np.int64)
-    for n, h in enumerate(mesh.heat_of):
-        first[h] = min(first[h], at_t[h])
-        last[h] = max(last[h], at_w[n])
-    band = int(np.max(np.concatenate((last[1:] - first[:-1], last - first))))
-    band = max(band, int(last[0]), int(count + N_TOTALS - first[-1]))
-    capacity, holds = np.zeros(n_heat), points.surface_holds.copy()
-    for s, n in enumerate(owner):
-        capacity[mesh.heat_of[n]] += points.width[s] * curves.capacity[points.material[s]]
-        holds[n] += points.width[s] * curves.holds[points.material[s]]
-    film_rows, film_rh, film_permeance, held = [], [np.zeros(0)], [np.zeros(0)], 0
-    for a, b, films in mesh.films:
-        rh, permeance = _films(films)
-        film_rows.append([a, b, held, held + rh.size])
-        film_rh.append(rh)
-        film_permeance.append(permeance)
-        held += rh.size
-    # what runs off belongs to all points: it stands apart, so that it does not widen the band
-    totals = np.array([0, count, count + N_TOTALS + band])
-    links = Links(
-        np.array([[a, b, mesh.store_material[a]] for a, b, _ in mesh.conductors], np.int64),
-        np.array([dx for _, _, dx in mesh.conductors]),
-        owner,
-        np.array(film_rows, np.int64).reshape(-1, 4),
-        np.concatenate(film_rh),
-        np.concatenate(film_permeance),
-        np.array([[a, b] for a, b, *_ in mesh.gaps], np.int64).reshape(-1, 2),
-        np.array([[g.depth, g.convection, e, f] for _, _, g, e, f in mesh.gaps]).reshape(-1, 4),
-        at_t,
-        at_w,
-        capacity,
-        holds,
-        totals,
-        np.array([problem.absorptance, problem.emittance]).T.copy(),
-        problem.pressure,
-    )
-    return links, band, int(totals[2]) + 1

@@ -8,6 +8,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from independent.links import HEAT, MOISTURE, VAPOR
 from independent.states import (
     Points,
     resolve,
@@ -22,9 +23,6 @@ Ints = NDArray[np.int64]
 DRAINING = 100.0
 """Water above what a point holds runs off at this rate. [1/s]"""
 
-MOISTURE, VAPOR, HEAT, N_TOTALS = range(4)
-"""Totals since the start of what has passed a surface, positive inwards."""
-
 T_AIR, P_AIR, H_FILM, V_FILM, SUN, LONGWAVE, RAIN, N_END = range(8)
 """Columns of one end in the loads of a problem."""
 
@@ -38,58 +36,6 @@ EPSILON = air.GAS_CONSTANT_DRY_AIR / air.GAS_CONSTANT_VAPOR
 SIGMA, KELVIN = air.STEFAN_BOLTZMANN, air.KELVIN
 R_A, R_V = air.GAS_CONSTANT_DRY_AIR, air.GAS_CONSTANT_VAPOR
 LEWIS_FACTOR = float(air.LEWIS ** (2.0 / 3.0))
-
-
-class Links(NamedTuple):
-    """What connects points, as arrays for compiled code.
-
-    Parameters
-    ----------
-    inside_layer : (c, 3) ndarray of int
-        Two stores of one layer and their material.
-    apart : (c,) ndarray
-        Their distance. [m]
-    owner : (s,) ndarray of int
-        Point of moisture of each store.
-    film : (f, 4) ndarray of int
-        Points on both sides of each film; first and last + 1 of its values.
-    film_rh, film_permeance : ndarray
-        Values of all films. [-], [kg/(m2 s Pa)]
-    gap : (g, 2) ndarray of int
-        Points on both sides of each gap.
-    gap_values : (g, 4) ndarray
-        Depth [m], convection [W/(m2 K)], emittances of both faces.
-    at_t, at_w : ndarray of int
-        Where the temperature of each point of heat and the water of each point of moisture stand
-        among the unknowns.
-    dry_capacity : ndarray
-        Heat capacity of each point of heat without water. [J/(m2 K)]
-    holds : ndarray
-        Water above which a point lets water run off. [kg/m2]
-    totals : (3,) ndarray of int
-        Where the totals of the outer and the inner surface begin among the unknowns, and where that of
-        what has run off stands.
-    surface : (2, 2) ndarray
-        Absorptance and emittance of the outer and the inner surface.
-    pressure : float
-        Air pressure. [Pa]
-    """
-
-    inside_layer: Ints
-    apart: Array
-    owner: Ints
-    film: Ints
-    film_rh: Array
-    film_permeance: Array
-    gap: Ints
-    gap_values: Array
-    at_t: Ints
-    at_w: Ints
-    dry_capacity: Array
-    holds: Array
-    totals: Ints
-    surface: Array
-    pressure: float
 
 
 class Work(NamedTuple):
@@ -135,12 +81,12 @@ def states(points, curves, links, y, work):  # type: ignore[no-untyped-def]
             work.humidity,
         )
         work.z[n], work.rh[n], work.on_surface[n] = z, rh, wet
-        work.vapor[n] = rh * saturation(t)
+        work.vapor[n] = links.vapor_counts * rh * saturation(t)
 
 
 @njit(error_model="numpy")
 def fitted(peclet):  # type: ignore[no-untyped-def]
-    """y / (exp(y) - 1)."""
+    """Y / (exp(y) - 1)."""
     if abs(peclet) < 1e-9:
         return 1.0 - 0.5 * peclet
     if peclet > 700.0:
@@ -273,7 +219,7 @@ def rates(hour_start, hour_end, share, points, curves, links, y, work, dy):  # t
             runs = DRAINING * over
             dy[at] -= runs
             dy[links.at_t[points.heat_of[n]]] -= C_W * y[links.at_t[points.heat_of[n]]] * runs
-            dy[links.totals[2]] += runs
+            dy[links.at_drained[n]] = runs
         water[points.heat_of[n]] += y[at]
         gain[points.heat_of[n]] += dy[at]
     for h in range(len(links.at_t)):

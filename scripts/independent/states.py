@@ -8,7 +8,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from independent.curves import DRIEST, N_INTERVALS, WETTEST, Curves
+from independent.curves import DRIEST, N_INTERVALS, WETTEST
 from independent.mesh import SURFACE_AT_SATURATION, Mesh
 from moistwall import air
 
@@ -128,7 +128,7 @@ def stored_at(points, curves, n, t, z):  # type: ignore[no-untyped-def]
 
 @njit(error_model="numpy")
 def z_of(points, curves, n, t, water, guess):  # type: ignore[no-untyped-def]
-    """z = ln(-ln(rh)) at which a point stores this water; the wettest sample if it is saturated."""
+    """Z = ln(-ln(rh)) at which a point stores this water; the wettest sample if it is saturated."""
     low, high = WETTEST, DRIEST  # water falls from low to high
     if water >= stored_at(points, curves, n, t, low)[0]:
         return low

@@ -27,7 +27,7 @@ from moistwall.library import data_folder
 ROOT = Path(__file__).parents[2]
 DATA = ("materials", "climates", "examples")
 
-PART_OF = {"llvmlite": "numba", "pydantic_core": "pydantic"}
+PART_OF = {"sksundae": "scikit-sundae", "llvmlite": "numba", "pydantic_core": "pydantic"}
 """Modules that belong to a dependency which cannot be installed without them."""
 
 
@@ -204,15 +204,21 @@ def test_dependencies_are_complete_and_no_more() -> None:
 
 
 def test_test_extra_is_complete() -> None:
-    """Every module that the tests import comes with the package or with the extra ``test``."""
+    """What the tests import, and what a script package they use imports, comes with ``test``."""
     folder = ROOT / "tests"
+    scripts = [path.parent for path in (ROOT / "scripts").glob("*/__init__.py")]
     own = {path.stem for path in (folder / "helpers").glob("*.py")} | {"moistwall"}
+    own |= {script.name for script in scripts}
+    imported = modules_imported(folder)
+    for script in scripts:
+        if script.name in imported:
+            imported |= modules_imported(script)
     content = project()
     extras, dependencies = content["optional-dependencies"], content["dependencies"]
     assert isinstance(extras, dict)
     assert isinstance(dependencies, list)
     known = set(map(plain, [*dependencies, *extras["test"]]))
-    assert {PART_OF.get(name, name) for name in modules_imported(folder) - own} <= known
+    assert {PART_OF.get(name, name) for name in imported - own} <= known
 
 
 @pytest.fixture

@@ -74,6 +74,28 @@ def film_resistance(faces: Faces, s: int, lane: int, humidity: float) -> float:
 
 
 @compiled
+def outer_share(outer: float, inner: float, air: float) -> float:
+    """Share of the outer cell's temperature in that of a joint.
+
+    Parameters
+    ----------
+    outer, inner : float
+        Thermal resistances of the half cells. [m2 K/W]
+    air : float
+        Air that crosses the joint. [kg/(m2 s)]
+
+    Returns
+    -------
+    float
+        [-]
+    """
+    if air == 0.0:
+        return inner * (1.0 / (outer + inner))
+    flow = AIR_HEAT_CAPACITY * air
+    return upstream_share(flow * outer, flow * inner)
+
+
+@compiled
 def flows_at_joints(
     topology: Topology,
     cells: Cells,
@@ -99,10 +121,9 @@ def flows_at_joints(
             # air through the joint; 0 where it does not pass
             air = work.air[lane] if topology.carries_air[j] == 1 else 0.0
             conductance = 1.0 / (r_a + r_b)
-            share_a = r_b * conductance  # of T_i in T_joint
+            share_a = outer_share(r_a, r_b, air)  # of T_i in T_joint
             flow = AIR_HEAT_CAPACITY * air
             if air != 0.0:
-                share_a = upstream_share(flow * r_a, flow * r_b)
                 conductance = bernoulli(flow * (r_a + r_b)) * conductance
             share_b = 1.0 - share_a
             work.outer_share[s, lane] = share_a

@@ -59,8 +59,8 @@ def bounded(
         if tables.capillary[material] == 0 and crosses:
             held = True  # storage has a kink there: the next pass takes the slopes beyond it
             if topology.is_skin[i] == 1:
-                # what a capillary layer takes from a skin rises ever more steeply towards
-                # saturation and stays there: only from the kink itself Newton's method is sure
+                # what is behind takes ever more from a skin towards saturation, and no more beyond:
+                # only from the kink itself Newton's method is sure
                 new = saturated + (1e-9 if new > saturated else -1e-9)
         work.change_m[i, lane] = new - m
         if abs(work.change_t[i, lane]) > 20.0:

@@ -7,7 +7,7 @@ from moistwall.solver.kernel.airflow import add_air_within
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.eliminate import eliminate
 from moistwall.solver.kernel.ends import flows_at_ends, flows_in_gaps
-from moistwall.solver.kernel.joint import flows_at_joints, side_state
+from moistwall.solver.kernel.joint import flows_at_joints, outer_share, side_state
 from moistwall.solver.kernel.judge import FINISH, NEXT_STAGE, REPEAT, REST, decide
 from moistwall.solver.kernel.layout import (
     ABOVE_ONE,
@@ -29,7 +29,7 @@ from moistwall.solver.kernel.layout import (
     Topology,
     Work,
 )
-from moistwall.solver.kernel.lookup import Properties, content_at, humidity_at, look_up
+from moistwall.solver.kernel.lookup import Properties, look_up
 from moistwall.solver.kernel.step import (
     GAMMA,
     HOUR,
@@ -133,25 +133,29 @@ def write_hour(
     topology: Topology,
     cells: Cells,
     tables: Tables,
+    loads: Loads,
     state: State,
+    properties: Properties,
     control: Control,
     record: Record,
-    work: Work,
+    row: int,
     hour: int,
 ) -> None:
-    """Write the state at the hour's end, and how far the carried storage is from it."""
+    """Write the state at the hour's end, and how far the carried storage is from it.
+
+    Everything is looked up at that state and at ``row`` of the loads, where the hour ends: what the
+    passes left behind depends on how long the other lanes went on.
+    """
     n_cells, n_lanes = cells.width.shape
+    look_up(topology, cells, tables, state, properties)
     for i in range(n_cells):
         for lane in range(n_lanes):
-            material = cells.material[i, lane]
-            m, t = state.coordinate[i, lane], state.temperature[i, lane]
-            rh, _, _ = humidity_at(tables, material, cells.over_suction[i, lane], m, t)
-            content = state.content[i, lane]
+            t, content = state.temperature[i, lane], state.content[i, lane]
             record.temperature[hour, i, lane] = t
-            record.humidity[hour, i, lane] = rh
+            record.humidity[hour, i, lane] = properties.humidity[i, lane]
             record.content[hour, i, lane] = content
             record.enthalpy[hour, i, lane] = state.enthalpy[i, lane]
-            drift = abs(content - content_at(tables, material, m)) / cells.full[i, lane]
+            drift = abs(content - properties.content[i, lane]) / cells.full[i, lane]
             if not drift <= record.drift[0, lane]:
                 record.drift[0, lane] = drift
             if topology.is_skin[i] == 1:
@@ -164,14 +168,18 @@ def write_hour(
         j = topology.special_face[s]
         if topology.face_kind[j] != JOINT:
             continue
+        i = j - 1
         for lane in range(n_lanes):
-            share = work.outer_share[s, lane]
-            t = share * state.temperature[j - 1, lane] + (1.0 - share) * state.temperature[j, lane]
+            air = 0.0
+            if control.air_column >= 0 and topology.carries_air[j] == 1:
+                air = loads.rows[loads.set_of_lane[lane], row, control.air_column]
+            share = outer_share(properties.heat_half[i, lane], properties.heat_half[j, lane], air)
+            t = share * state.temperature[i, lane] + (1.0 - share) * state.temperature[j, lane]
             record.side_temperature[hour, s, lane] = t
             for side in range(2):
-                cell = j - 1 + side
+                cell = i + side
                 if topology.is_skin[cell] == 1:
-                    rh = record.humidity[hour, cell, lane]
+                    rh = properties.humidity[cell, lane]
                 else:
                     rh, _, _, _, _ = side_state(
                         tables,
@@ -276,5 +284,16 @@ def march_hours(
                     come_back(state, work, lane)
                     state.step[lane] = max(factor * work.step[lane], control.shortest)
                     begin_step(topology, cells, tables, state, control, work, lane)
-        write_hour(topology, cells, tables, state, control, record, work, hour)
+        write_hour(
+            topology,
+            cells,
+            tables,
+            loads,
+            state,
+            properties,
+            control,
+            record,
+            first_row + hour + 1,
+            hour,
+        )
     return -1

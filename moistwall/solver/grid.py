@@ -6,7 +6,7 @@ holds dew and rain, stands wherever the section meets air: at both ends and on b
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,6 +31,7 @@ from moistwall.solver.kernel.layout import (
 from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, skin_table, stack
 
 Array = NDArray[np.float64]
+Table = tuple[Array, float, float]
 
 FIRST_CELL = 0.0001
 """Width of the cell at a face of a layer in which liquid moves: there the humidity of the air reaches in
@@ -182,7 +183,7 @@ class _Builder:
         self.kinds: list[int] = []
         self.films: list[Array] = []
         self.gaps: list[Gap | None] = []
-        self.entries: list[tuple[Array, float, float]] = []
+        self.entries: list[Table] = []
         self.capillary: list[bool] = []
         self.known: dict[object, int] = {}
         self.x = 0.0
@@ -193,20 +194,22 @@ class _Builder:
             self.films.append(film_curve(films))
             self.gaps.append(gap)
 
-    def _entry(self, key: object, entry: tuple[Array, float, float], capillary: bool) -> int:
+    def _entry(self, key: object, make: Callable[[], Table], capillary: bool) -> int:
         if key not in self.known:
             self.known[key] = len(self.entries)
-            self.entries.append(entry)
+            self.entries.append(make())
             self.capillary.append(capillary)
         return self.known[key]
+
+    def _material(self, material: Material) -> int:
+        return self._entry(id(material), lambda: material_table(material), material.capillary)
 
     def skin(self, holds: float, part: int, bare: bool) -> None:
         layer = self.section.parts[part]
         assert isinstance(layer, Layer)
         under = layer.material if bare and layer.material.capillary else None
-        key = (holds, id(under)) if under is not None else holds
-        table = skin_table(holds, None if under is None else material_table(under))
-        index = self._entry(key, table, False)
+        table = None if under is None else self.entries[self._material(under)]
+        index = self._entry((holds, id(under)), lambda: skin_table(holds, table), False)
         self.rows.append(
             {
                 "width": SKIN_WIDTH,
@@ -224,7 +227,7 @@ class _Builder:
 
     def layer(self, layer: Layer, part: int) -> None:
         material = layer.material
-        index = self._entry(id(material), material_table(material), material.capillary)
+        index = self._material(material)
         first = FIRST_CELL if material.capillary else FIRST_CELL_DRY
         widths = self.widths.get(layer.name, graded_widths(layer.thickness, first))
         for k, coarse in enumerate(widths):
@@ -423,8 +426,3 @@ def _sides(
             elif not (topology.is_skin[other] == 1 and not film):
                 found.append(Side(label, side, part[side == "b"], s, cell, -1, x))
     return tuple(found)
-
-
-def materials_of(section: Section) -> tuple[Material, ...]:
-    """The different materials of a section, from outside to inside."""
-    return tuple(dict.fromkeys(layer.material for layer in section.layers))

@@ -47,14 +47,13 @@ from moistwall.solver.kernel.layout import (
     Topology,
 )
 from moistwall.solver.kernel.lookup import Properties
+from moistwall.solver.kernel.within import LATENT_SLOPE
 
 LARGEST_PECLET = 30.0
 """Peclet number beyond which the far side no longer matters: exp(-30) is below 1e-13. [-]"""
 
 VAPOR_TO_AIR = GAS_CONSTANT_DRY_AIR / GAS_CONSTANT_VAPOR
 """Ratio of the molar masses of vapor and dry air. [-]"""
-
-LATENT_SLOPE = VAPOR_HEAT_CAPACITY - WATER_HEAT_CAPACITY
 
 
 @compiled

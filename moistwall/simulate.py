@@ -139,6 +139,33 @@ def simulate(
     return _result(section, climate, grid, record, rows, balance, water_start, march.seconds)
 
 
+def check_limits(balance: Balance) -> None:
+    """Refuse a balance or a storage drift that is over its limit.
+
+    Parameters
+    ----------
+    balance : Balance
+        What was found.
+
+    Raises
+    ------
+    BalanceError
+        With the value and the limit.
+    """
+    for what, value, limit in (
+        ("the moisture balance", balance.moisture_relative, MOISTURE_LIMIT),
+        ("the heat balance", balance.heat_relative, HEAT_LIMIT),
+        ("the storage drift of moisture", balance.storage_drift, DRIFT_LIMIT),
+        (
+            "the storage drift of heat [K]",
+            balance.storage_drift_temperature,
+            DRIFT_LIMIT_TEMPERATURE,
+        ),
+    ):
+        if not value <= limit:
+            raise BalanceError(f"{what} is {value:.3g}, over its limit of {limit:g}")
+
+
 def closed_balance(
     grid: Grid,
     record: Record,
@@ -189,18 +216,7 @@ def closed_balance(
     balance = Balance(
         relative[0], relative[1], float(record.drift[0, 0]), float(record.drift[1, 0]), changes
     )
-    for what, value, limit in (
-        ("the moisture balance", balance.moisture_relative, MOISTURE_LIMIT),
-        ("the heat balance", balance.heat_relative, HEAT_LIMIT),
-        ("the storage drift of moisture", balance.storage_drift, DRIFT_LIMIT),
-        (
-            "the storage drift of heat [K]",
-            balance.storage_drift_temperature,
-            DRIFT_LIMIT_TEMPERATURE,
-        ),
-    ):
-        if not value <= limit:
-            raise BalanceError(f"{what} is {value:.3g}, over its limit of {limit:g}")
+    check_limits(balance)
     return balance
 
 

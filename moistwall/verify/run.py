@@ -15,14 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.air import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE, WATER_HEAT_CAPACITY
-from moistwall.errors import BalanceError, Fault, InputError
+from moistwall.errors import Fault, InputError
 from moistwall.result import Balance
-from moistwall.simulate import (
-    DRIFT_LIMIT,
-    DRIFT_LIMIT_TEMPERATURE,
-    HEAT_LIMIT,
-    MOISTURE_LIMIT,
-)
+from moistwall.simulate import check_limits
 from moistwall.solver.grid import Grid, build_grid
 from moistwall.solver.kernel.layout import (
     CONTENT,
@@ -236,18 +231,7 @@ def _balance(problem: Problem, grid: Grid, record: Record, water: Array, heat: A
     balance = Balance(
         relative[0], relative[1], float(record.drift[0, 0]), float(record.drift[1, 0]), ()
     )
-    for what, value, limit in (
-        ("the moisture balance", balance.moisture_relative, MOISTURE_LIMIT),
-        ("the heat balance", balance.heat_relative, HEAT_LIMIT),
-        ("the storage drift of moisture", balance.storage_drift, DRIFT_LIMIT),
-        (
-            "the storage drift of heat [K]",
-            balance.storage_drift_temperature,
-            DRIFT_LIMIT_TEMPERATURE,
-        ),
-    ):
-        if not value <= limit:
-            raise BalanceError(f"{what} is {value:.3g}, over its limit of {limit:g}")
+    check_limits(balance)
     return balance
 
 

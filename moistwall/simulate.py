@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall import __version__
+from moistwall.air import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from moistwall.climate.record import Climate
-from moistwall.errors import BalanceError
+from moistwall.errors import BalanceError, Fault, InputError
 from moistwall.result import Balance, GapAir, Part, Place, Result, SolverReport
 from moistwall.section import Gap, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
@@ -43,6 +44,10 @@ SETTLED = 0.01
 
 MOST_YEARS = 12
 """Years run at most, the reported one included."""
+
+LEAST_MOVED = 1e-3
+"""Share of what is stored that counts as moved at least when a balance is made relative: a section at
+rest has nothing but the round-off of what it holds. [-]"""
 
 MOISTURE_LIMIT, HEAT_LIMIT = 1e-9, 1e-6
 """Largest relative errors of the balances that are accepted. [-]"""
@@ -106,6 +111,8 @@ def simulate(
         If a step could not be solved at the shortest length.
     BalanceError
         If a balance or the storage drift is over its limit.
+    InputError
+        If the loads drive a temperature out of the range of the saturation pressure.
     """
     grid = build_grid(section, refine)
     rows = boundary_rows(section, climate)
@@ -128,6 +135,9 @@ def simulate(
 
         water_start, heat_start = (stored[:, 0].copy() for stored in march.stored())
         record = march.hours(0, HOURS_OF_YEAR, told)
+        refuse_temperatures(
+            grid, record.temperature[..., 0], f"{section.name}, climate {climate.name}"
+        )
         water_end, _ = (stored[:, 0].copy() for stored in march.stored())
         change = np.abs(
             np.bincount(grid.part_cell, water_end - water_start, len(section.parts))
@@ -137,6 +147,40 @@ def simulate(
             break
     balance = closed_balance(grid, record, rows, water_start, heat_start, tuple(changes))
     return _result(section, climate, grid, record, rows, balance, water_start, march.seconds)
+
+
+def refuse_temperatures(grid: Grid, temperature: Array, file: str, begin: int = 0) -> None:
+    """Refuse temperatures at which the pressure of saturated air is not known.
+
+    Parameters
+    ----------
+    grid : Grid
+        The cells.
+    temperature : (n_hours, n_cells) ndarray
+        What was solved. [degC]
+    file : str
+        What drove it, for the message.
+    begin : int
+        Hours before the first.
+
+    Raises
+    ------
+    InputError
+        With the first hour and layer that is out of range.
+    """
+    wrong = ~((temperature >= LOWEST_TEMPERATURE) & (temperature <= HIGHEST_TEMPERATURE))
+    if np.any(wrong):
+        hour, cell = np.argwhere(wrong)[0]
+        raise InputError(
+            Fault(
+                file,
+                f"hour {begin + hour + 1}, {grid.section.parts[grid.part_cell[cell]].name}",
+                f"{temperature[hour, cell]:.4g} degC",
+                f"the loads drive a temperature out of {LOWEST_TEMPERATURE:g} to "
+                f"{HIGHEST_TEMPERATURE:g} degC, where the pressure of saturated air is known",
+                "check sun, long-wave and films",
+            )
+        )
 
 
 def check_limits(balance: Balance) -> None:
@@ -192,6 +236,7 @@ def closed_balance(
     Returns
     -------
     Balance
+        Relative to all flows, all changes and `LEAST_MOVED` of what is stored.
 
     Raises
     ------
@@ -211,6 +256,7 @@ def closed_balance(
         parts = [flow[:, 0, into], -flow[:, -1, out], -drained[:, :, 0].sum(axis=1)]
         parts += [flow[:, s, into] - flow[:, s, out] for s in gaps]
         size = sum(np.abs(part).sum() for part in parts) + np.abs(storage).sum()
+        size += LEAST_MOVED * np.abs(start).sum()
         missing = np.abs(storage - np.sum(parts, axis=0)).sum()
         relative.append(float(missing / size) if size > 0 else 0.0)
     balance = Balance(

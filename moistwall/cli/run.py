@@ -140,7 +140,7 @@ def _given_climate(climate: str | None) -> str:
 
 
 def _announce_compiling() -> None:
-    from moistwall.solver.kernel.compile import is_cached
+    from moistwall.solver.march import is_cached
 
     if not is_cached():
         click.echo("compiling the solver, once: about half a minute", err=True)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from moistwall.air import STANDARD_PRESSURE, WATER_HEAT_CAPACITY
 from moistwall.errors import ConvergenceError
 from moistwall.solver.grid import Grid
+from moistwall.solver.kernel.compile import CACHE_FOLDER
 from moistwall.solver.kernel.joint import N_SIDE
 from moistwall.solver.kernel.layout import (
     N_COUNTS,
@@ -362,3 +363,12 @@ class March:
             abs(float(self._work.change_m[cell, lane])) / self.control.pass_coordinate,
         )
         raise ConvergenceError(hour, cell, grid.section.parts[grid.part_cell[cell]].name, size)
+
+
+def is_cached() -> bool:
+    """Whether a compiled kernel of this very copy waits in the cache, so that a run starts at once."""
+    if CACHE_FOLDER is None:
+        return False
+    kept: Any = march_hours
+    # numba's index holds nothing if the file it was made of lies elsewhere or has another time
+    return bool(kept._cache._cache_file._load_index())

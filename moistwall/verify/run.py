@@ -14,10 +14,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE, WATER_HEAT_CAPACITY
-from moistwall.errors import Fault, InputError
+from moistwall.air import WATER_HEAT_CAPACITY
 from moistwall.result import Balance
-from moistwall.simulate import check_limits
+from moistwall.simulate import LEAST_MOVED, check_limits, refuse_temperatures
 from moistwall.solver.grid import Grid, build_grid
 from moistwall.solver.kernel.layout import (
     CONTENT,
@@ -37,9 +36,6 @@ Array = NDArray[np.float64]
 
 HOURS_AT_ONCE = 2000
 """Hours marched before the record is read and dropped."""
-
-LEAST_MOVED = 1e-3
-"""Share of what is stored that a balance is measured against where less moves. [-]"""
 
 
 @dataclass(frozen=True)
@@ -148,7 +144,8 @@ def run_problem(
                 balance.storage_drift_temperature,
             ),
         )
-        _refuse_temperatures(problem, grid, record, begin)
+        if problem.mode != "heat only":
+            refuse_temperatures(grid, record.temperature[..., 0], problem.file, begin)
         counts += record.counts[:, 0]
         reader.take(record, begin, count)
         if tell is not None:
@@ -171,26 +168,6 @@ def _grid(problem: Problem, refine: int) -> Grid:
         absorptance=np.array(problem.absorptance)[:, None],
     )
     return replace(grid, faces=faces)
-
-
-def _refuse_temperatures(problem: Problem, grid: Grid, record: Record, begin: int) -> None:
-    """Refuse temperatures at which the pressure of saturated air is not known."""
-    if problem.mode == "heat only":
-        return
-    temperature = record.temperature[..., 0]
-    wrong = ~((temperature >= LOWEST_TEMPERATURE) & (temperature <= HIGHEST_TEMPERATURE))
-    if np.any(wrong):
-        hour, cell = np.argwhere(wrong)[0]
-        raise InputError(
-            Fault(
-                problem.file,
-                f"hour {begin + hour + 1}, {grid.section.parts[grid.part_cell[cell]].name}",
-                f"{temperature[hour, cell]:.4g} degC",
-                f"the loads drive a temperature out of {LOWEST_TEMPERATURE:g} to "
-                f"{HIGHEST_TEMPERATURE:g} degC, where the pressure of saturated air is known",
-                "check sun, long-wave and films",
-            )
-        )
 
 
 def _balance(problem: Problem, grid: Grid, record: Record, water: Array, heat: Array) -> Balance:

@@ -8,13 +8,14 @@ from time import perf_counter
 
 from moistwall.errors import Fault, InputError, MoistwallError
 from moistwall.names import did_you_mean
-from moistwall.verify import cases_air, cases_exact, cases_published
+from moistwall.verify import cases_air, cases_exact, cases_independent, cases_published
 from moistwall.verify.case import Case, Comparison, Outcome
 
 CASES: tuple[Case, ...] = (
     *cases_exact.CASES,
     *cases_published.CASES,
     *cases_air.CASES,
+    *cases_independent.CASES,
 )
 """All cases, in the order in which they run."""
 

@@ -13,7 +13,7 @@ from click.testing import CliRunner
 from heron_point import year
 
 import moistwall.simulate
-import moistwall.solver.kernel.compile
+import moistwall.solver.march
 from moistwall.cli import main
 from moistwall.cli.files import check_writable, find_assembly, write_all
 from moistwall.cli.run import FILES, _Bar
@@ -262,10 +262,10 @@ def test_compiling_is_announced_unless_quiet(monkeypatch: pytest.MonkeyPatch) ->
     def said(*more: str) -> bool:
         return "compiling the solver" in CliRunner().invoke(main, [*ROOF, *more]).stderr
 
-    monkeypatch.setattr(moistwall.solver.kernel.compile, "is_cached", lambda: False)
+    monkeypatch.setattr(moistwall.solver.march, "is_cached", lambda: False)
     assert said()
     assert not said("--quiet")
-    monkeypatch.setattr(moistwall.solver.kernel.compile, "is_cached", lambda: True)
+    monkeypatch.setattr(moistwall.solver.march, "is_cached", lambda: True)
     assert not said()
 
 

@@ -8,10 +8,10 @@ import pytest
 from driven import Air, Driven, bare_section, net_flow
 from heron_point import example, miami, year
 
-from moistwall.errors import BalanceError, ConvergenceError
+from moistwall.errors import BalanceError, ConvergenceError, InputError
 from moistwall.library import find_material
 from moistwall.section import Gap, Layer
-from moistwall.simulate import closed_balance, simulate
+from moistwall.simulate import closed_balance, refuse_temperatures, simulate
 from moistwall.solver.kernel.layout import HEAT_A, MOISTURE_B
 
 MOISTURE, HEAT = 1e-9, 1e-6
@@ -147,3 +147,23 @@ def test_a_run_tells_how_far_it_is():
     assert [each.hours for each in told] == sorted(each.hours for each in told)
     assert told[-1].hours == 8760
     assert {each.year for each in told} == {1}
+
+
+def test_a_section_at_rest_closes():
+    """Where nothing moves but round-off, the balance is measured against what is stored."""
+    section = bare_section("rest", [Layer("board", find_material("OSB"), 0.3)])
+    still = Air(20.0, 1169.0, heat_film=8.0, vapor_film=0.0)
+    driven = Driven(section, still, still, 48)
+    before = [stored[:, 0].copy() for stored in driven.march.stored()]
+    assert balance_of(driven, driven.run(), before).moisture_relative <= MOISTURE
+
+
+def test_a_temperature_out_of_range_is_refused(soaked):
+    """Above 110 degC and below -60 degC no pressure of saturated air is known: refused by layer and hour."""
+    driven, record, _ = soaked
+    temperature = record.temperature[..., 0].copy()
+    refuse_temperatures(driven.grid, temperature, "x")
+    for value in (110.1, -60.1, np.nan):
+        temperature[30, -1] = value
+        with pytest.raises(InputError, match="hour 31, sheathing"):
+            refuse_temperatures(driven.grid, temperature, "x")

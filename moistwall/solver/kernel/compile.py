@@ -69,11 +69,6 @@ CACHE_FOLDER = _writable_folder()
 """Where this version of the kernel is cached; None if it has to be compiled in memory."""
 
 
-def is_cached() -> bool:
-    """Whether a compiled kernel is waiting in the cache, so that the first run starts at once."""
-    return CACHE_FOLDER is not None and any(CACHE_FOLDER.rglob("*march_hours*.nbc"))
-
-
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 

@@ -305,6 +305,7 @@ def test_every_test_has_a_docstring(path: Path) -> None:
 
 NAMED = {
     "climate.record": ("Climate",),
+    "loads.soil": ("SurfaceWave",),
     "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
     "section": ("Layer", "Film", "Gap", "Face", "Section"),
     "solver.grid": ("Grid", "Side"),

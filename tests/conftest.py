@@ -1,8 +1,10 @@
-"""What all tests share: the folder ``helpers`` to import from, and a kernel that is compiled once."""
+"""What all tests share: helpers to import, a kernel that is compiled once, skips that count."""
 
 from __future__ import annotations
 
+import os
 import sys
+from collections.abc import Generator
 from pathlib import Path
 
 import hypothesis
@@ -19,6 +21,31 @@ hypothesis.settings.load_profile("moistwall")
 def pytest_xdist_setupnodes() -> None:
     """Compile the kernel before the workers start, which would each compile it for themselves."""
     compile_kernel()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(
+    item: pytest.Item, call: pytest.CallInfo[None]
+) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """With ``MOISTWALL_STRICT`` set, a skip fails; only tests marked ``weather_files`` may skip."""
+    report = yield
+    exempt = item.get_closest_marker("weather_files") is not None
+    if os.environ.get("MOISTWALL_STRICT") and report.skipped and not exempt:
+        report.outcome = "failed"
+        report.longrepr = f"{item.nodeid} was skipped, which the strict mode forbids"
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(
+    collector: pytest.Collector,
+) -> Generator[None, pytest.CollectReport, pytest.CollectReport]:
+    """With ``MOISTWALL_STRICT`` set, a module that skips itself fails."""
+    report = yield
+    if os.environ.get("MOISTWALL_STRICT") and report.skipped:
+        report.outcome = "failed"
+        report.longrepr = f"{collector.nodeid} was skipped, which the strict mode forbids"
+    return report
 
 
 def compile_kernel() -> None:

@@ -7,6 +7,7 @@ those that the environment variable MOISTWALL_MATERIALS lists.
 
 from __future__ import annotations
 
+import math
 import os
 import tomllib
 from collections.abc import Sequence
@@ -14,6 +15,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+from moistwall.climate.monthly import MonthlyNormals, read_monthly
 from moistwall.errors import ClimateError, Fault, InputError, MaterialError
 from moistwall.material import FacedBoard, FilmMaterial, Material
 from moistwall.material_file import BoardFile, read_material_file
@@ -30,6 +32,7 @@ __all__ = [
     "find_material",
     "material_names",
     "nearest",
+    "nearest_normals",
 ]
 
 Entry = Material | FilmMaterial | FacedBoard
@@ -38,8 +41,11 @@ Folders = Sequence[str | Path]
 MATERIALS_VARIABLE = "MOISTWALL_MATERIALS"
 """Environment variable with more folders or files of materials, separated as PATH is."""
 
-CLIMATE_SUFFIXES = (".csv", ".tm2", ".tmy3", ".epw")
+CLIMATE_SUFFIXES = (".csv", ".tm2", ".tmy2", ".tmy3", ".epw", ".toml")
 """Endings of files that are offered as climates."""
+
+EARTH_RADIUS = 6371.0
+"""Mean radius of the Earth (from memory). [km]"""
 
 _CALLED = {Material: "a material", FilmMaterial: "a film", FacedBoard: "a faced board"}
 
@@ -186,6 +192,48 @@ def find_climate_path(name_or_path: str | Path, *, file: str = "", field: str = 
     return by_name[plain_name(given)]
 
 
+def nearest_normals(
+    latitude: float, longitude: float, within_km: float = 60.0
+) -> MonthlyNormals | None:
+    """Find the monthly values of the nearest place that comes with moistwall.
+
+    Parameters
+    ----------
+    latitude, longitude : float
+        Where they are wanted; north and east positive. [deg]
+    within_km : float
+        How far the place may be. [km]
+
+    Returns
+    -------
+    MonthlyNormals or None
+        Those of the nearest place; None if there is none so near.
+
+    Raises
+    ------
+    ClimateError
+        If one of the files that come with moistwall is wrong.
+    """
+    best, distance = None, within_km
+    for path in _climate_files():
+        if path.suffix == ".toml":
+            normals = _read_normals(_signed([path])[0])
+            here = _distance(latitude, longitude, normals.latitude, normals.longitude)
+            if here <= distance:
+                best, distance = normals, here
+    return best
+
+
+def _distance(latitude: float, longitude: float, to_latitude: float, to_longitude: float) -> float:
+    """Distance on the sphere, by the haversine formula. [km]"""
+    phi, to_phi = math.radians(latitude), math.radians(to_latitude)
+    north = math.sin(0.5 * (to_phi - phi)) ** 2
+    east = math.sin(0.5 * math.radians(to_longitude - longitude)) ** 2
+    return (
+        2.0 * EARTH_RADIUS * math.asin(math.sqrt(north + math.cos(phi) * math.cos(to_phi) * east))
+    )
+
+
 def _climate_files() -> list[Path]:
     folder = data_folder("climates")
     return [path for path in sorted(folder.iterdir()) if path.suffix.lower() in CLIMATE_SUFFIXES]
@@ -252,6 +300,11 @@ def _index(files: tuple[Signature, ...]) -> dict[str, _Named]:
     if faults:
         raise MaterialError(faults)
     return index
+
+
+@lru_cache(maxsize=64)
+def _read_normals(signature: Signature) -> MonthlyNormals:
+    return read_monthly(signature[0])
 
 
 @lru_cache(maxsize=512)

@@ -6,14 +6,12 @@ brings pandas.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
-
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.climate.hours import HOURS, node_values
+from moistwall.climate.hours import node_values
 from moistwall.climate.record import Climate
+from moistwall.climate.sun_path import SunPosition, sun_path
 from moistwall.errors import Fault, InputError
 
 __all__ = ["GROUND_REFLECTANCE", "SunPosition", "node_values", "plane_irradiance", "sun_position"]
@@ -27,31 +25,6 @@ LOWEST_SUN = float(np.cos(np.radians(85.0)))
 """Cosine of the zenith angle below which the diffuse sky is taken as even: with the sun within 5
 degrees of the horizon the ratio of the plane to the horizontal grows without bound, and the sky
 model was not fitted there. The same 85 degrees bound that ratio in Perez et al. 1990. [-]"""
-
-YEAR = 2001
-"""Calendar year of the sun's path: without a leap day, midway in the leap cycle."""
-
-
-@dataclass(frozen=True)
-class SunPosition:
-    """Where the sun stands in the middle of each hour.
-
-    Parameters
-    ----------
-    zenith : (8760,) ndarray
-        Angle from the vertical, refraction included; above 90 it is below the horizon. [deg]
-    azimuth : (8760,) ndarray
-        Direction, clockwise from north. [deg]
-    extraterrestrial : (8760,) ndarray
-        Irradiance outside the atmosphere on a plane facing the sun. [W/m2]
-    air_mass : (8760,) ndarray
-        Relative air mass; NaN with the sun below the horizon. [-]
-    """
-
-    zenith: Array
-    azimuth: Array
-    extraterrestrial: Array
-    air_mass: Array
 
 
 def sun_position(climate: Climate) -> SunPosition:
@@ -72,31 +45,7 @@ def sun_position(climate: Climate) -> SunPosition:
     Reda and Andreas 2004, Solar Energy 76(5), 577-589, doi:10.1016/j.solener.2003.12.003;
     Kasten and Young 1989 for the air mass, doi:10.1364/AO.28.004735.
     """
-    return _sun_position(climate.latitude, climate.longitude, climate.time_zone, climate.elevation)
-
-
-@lru_cache(maxsize=16)
-def _sun_position(
-    latitude: float, longitude: float, time_zone: float, elevation: float
-) -> SunPosition:
-    import pandas as pd
-    import pvlib  # type: ignore[import-untyped]
-
-    middle = np.arange(HOURS) + 0.5 - time_zone  # hours of universal time
-    start = pd.Timestamp(f"{YEAR}-01-01", tz="UTC")
-    times = pd.DatetimeIndex(start + pd.to_timedelta(middle * 3600.0, unit="s"))
-    day = np.repeat(np.arange(1, HOURS // 24 + 1), 24)
-    sun = pvlib.solarposition.get_solarposition(times, latitude, longitude, altitude=elevation)
-    zenith = sun["apparent_zenith"].to_numpy(dtype=np.float64)
-    position = SunPosition(
-        zenith=zenith,
-        azimuth=sun["azimuth"].to_numpy(dtype=np.float64),
-        extraterrestrial=pvlib.irradiance.get_extra_radiation(day).astype(np.float64),
-        air_mass=np.asarray(pvlib.atmosphere.get_relative_airmass(zenith), dtype=np.float64),
-    )
-    for array in vars(position).values():
-        array.setflags(write=False)
-    return position
+    return sun_path(climate.latitude, climate.longitude, climate.time_zone, climate.elevation)
 
 
 def plane_irradiance(
@@ -142,7 +91,7 @@ def plane_irradiance(
     doi:10.1016/0038-092X(90)90055-H, with its coefficients for all sites.
     """
     _check_plane(tilt, azimuth, ground_reflectance)
-    import pvlib
+    import pvlib  # type: ignore[import-untyped]
 
     sun = sun_position(climate)
     cos_zenith = np.cos(np.radians(sun.zenith))

@@ -43,7 +43,20 @@ ORDER = (
 """Modules and folders of the package: each may import those before it, and nothing after."""
 
 INSIDE = {
-    "climate": ("hours", "limits", "record", "text", "columns", "check", "table", "tmy2", "read"),
+    "climate": (
+        "hours",
+        "limits",
+        "record",
+        "text",
+        "columns",
+        "check",
+        "table",
+        "tmy2",
+        "sun_path",
+        "normals",
+        "monthly",
+        "read",
+    ),
     "assembly": ("schema", "gaps", "reading", "resolving"),
     "solver": ("kernel", "tables", "boundary", "grid", "march"),
     "solver.kernel": (

@@ -335,6 +335,7 @@ NAMED = {
     "result": ("Part", "Place", "GapAir", "Balance", "SolverReport", "Result"),
     "assess.condensation": ("WetHours",),
     "assess.drying": ("GapDrying",),
+    "assess.weather": ("Fingerprint", "WallWeather"),
 }
 """Classes whose fields docs/nomenclature.md explains."""
 

@@ -25,6 +25,7 @@ body {{ font: 16px/1.5 Georgia, serif; color: {INK}; background: {PAPER}; max-wi
   margin: 2rem auto; padding: 0 1rem; }}
 table {{ border-collapse: collapse; font-size: 0.85rem; margin: 0.5rem 0 1rem; width: 100%; }}
 th, td {{ border-bottom: 1px solid #ccc; padding: 0.2rem 0.6rem; text-align: left; }}
+th.number {{ text-align: right; }}
 td.number {{ text-align: right; font-variant-numeric: tabular-nums; white-space: nowrap; }}
 img {{ max-width: 30rem; width: 100%; }}
 .mark {{ font-variant: small-caps; border: 1px solid; padding: 0 0.4rem; }}
@@ -66,7 +67,7 @@ def curve_figure(curve: Curve) -> Any:
     axes.set_xlabel(curve.x_label)
     axes.set_ylabel(curve.y_label)
     axes.spines[["top", "right"]].set_visible(False)
-    axes.legend(fontsize=7, frameon=False, ncols=2)
+    axes.legend(fontsize=7, frameon=False, ncols=4, loc="upper center", bbox_to_anchor=(0.5, -0.18))
     return figure
 
 
@@ -115,9 +116,13 @@ def page_files(verdicts: Sequence[Verdict]) -> dict[str, bytes]:
     return {"index.html": html.encode("utf-8"), **files}
 
 
+NUMBER = ' class="number"'
+
+
 def _table(comparisons: Sequence[Comparison]) -> str:
     names = ("quantity", "points", "reference", "ours", "deviation", "tolerance", "whose")
-    rows = ["<tr>" + "".join(f"<th>{name}</th>" for name in names) + "<th></th></tr>"]
+    heads = "".join(f"<th{NUMBER if 0 < k < 6 else ''}>{name}</th>" for k, name in enumerate(names))
+    rows = [f"<tr>{heads}<th></th></tr>"]
     for one in comparisons:
         unit = f" {one.unit}" if one.unit else ""
         cells = (

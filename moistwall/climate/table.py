@@ -35,9 +35,10 @@ from numpy.typing import NDArray
 from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure
 from moistwall.climate.check import Site, checked_climate
 from moistwall.climate.columns import COLUMNS, SITE_KEYS, STAMP, TEXT_KEYS, Column
-from moistwall.climate.hours import HOURS, hour_index, hour_name, hour_stamp
+from moistwall.climate.hours import HOURS, hour_name, hour_stamp
 from moistwall.climate.limits import HOURLY, Gathered
 from moistwall.climate.record import Climate
+from moistwall.climate.rows import HourRows, finite_number, whole_number
 from moistwall.climate.text import read_text
 from moistwall.errors import ClimateError
 
@@ -46,8 +47,6 @@ Array = NDArray[np.float64]
 
 _COLUMN = {column.name: column for column in COLUMNS}
 _SITE_KEY = {column.name: column for column in SITE_KEYS}
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
-_WHOLE = re.compile(r"\d{1,4}", re.ASCII)
 _COMMENT = re.compile(r"#\s*(?P<key>\w+)\s*:(?P<value>.*)")
 
 
@@ -104,9 +103,12 @@ def climate_from_table(text: str, file: str) -> Climate:
     columns = _columns(found, [cell.strip() for cell in header])
     if columns is None:
         raise ClimateError(found.faults)
-    values = {c.field: np.full(HOURS, np.nan) for c in columns if isinstance(c, Column)}
-    line_of_hour = np.zeros(HOURS, dtype=np.int64)
-    leap = 0
+    hours = HourRows(
+        found,
+        [c.field for c in columns if isinstance(c, Column)],
+        stamp="month, day, hour",
+        remedy="months 1 to 12, hours 1 to 24 named by their end",
+    )
     count = 0
     while (row := _next_row(found, rows, top)) is not None:
         count += 1
@@ -120,33 +122,22 @@ def climate_from_table(text: str, file: str) -> Climate:
                 place=f"line {line}",
             )
             continue
-        k = _hour_of_row(found, row, columns, line)
-        if k is None:
-            continue
-        if k < 0:
-            leap += 1
-            continue
-        if line_of_hour[k]:
-            found.add(
-                "month, day, hour",
-                f"lines {line_of_hour[k]} and {line}",
-                "the same hour twice",
-                "each hour must stand once",
-                place=hour_name(k),
-            )
-            continue
-        line_of_hour[k] = line
-        _read_row(found, row, columns, k, values)
-    if count - leap != HOURS:
-        found.add(
-            "rows", str(count), f"must be {HOURS}, or {HOURS + 24} with February 29", "one an hour"
-        )
-    if leap:
-        notes = (*notes, f"February 29 left out ({leap} rows)")
+        stamp = {c: cell.strip() for c, cell in zip(columns, row, strict=True) if c in STAMP}
+        month, day, hour = (whole_number(stamp[part]) for part in STAMP)
+        shown = ", ".join(stamp[part] for part in STAMP)
+        k = hours.place(month, day, hour, line=line, shown=shown)
+        if k is not None:
+            _read_row(found, row, columns, k, hours.values)
+    hours.check_count(count)
     labels = {c.field: c.name for c in (*SITE_KEYS[:4], *columns) if isinstance(c, Column)}
-    _take_dew_point(found, values, labels)
+    _take_dew_point(found, hours.values, labels)
     return checked_climate(
-        found, site, values, absent=line_of_hour == 0, notes=notes, labels=labels
+        found,
+        site,
+        hours.values,
+        absent=hours.absent,
+        notes=(*notes, *hours.notes),
+        labels=labels,
     )
 
 
@@ -226,8 +217,8 @@ def _site(found: Gathered, lines: list[str], stem: str) -> tuple[Site | None, tu
             given.add(field)
             if key in TEXT_KEYS:
                 texts[key] = value
-            elif _NUMBER.fullmatch(value):
-                numbers[field] = float(_SITE_KEY[key].from_table(float(value)))
+            elif (written := finite_number(value)) is not None:
+                numbers[field] = float(_SITE_KEY[key].from_table(written))
             else:
                 complete = False
                 found.add(key, value, "is not a number", "write it like -88.1", place=place)
@@ -291,24 +282,6 @@ def _unknown(name: str) -> tuple[str, str]:
     return "unknown column", "accepted: " + ", ".join(near or (*STAMP, *_COLUMN))
 
 
-def _hour_of_row(
-    found: Gathered, row: list[str], columns: list[Column | str], line: int
-) -> int | None:
-    """Index of the hour of a row, -1 on February 29, None if there is no such hour."""
-    stamp = {c: cell.strip() for c, cell in zip(columns, row, strict=True) if isinstance(c, str)}
-    month, day, hour = (int(stamp[part]) if _WHOLE.fullmatch(stamp[part]) else -1 for part in STAMP)
-    k = -1 if (month, day) == (2, 29) and 1 <= hour <= 24 else hour_index(month, day, hour)
-    if k is None:
-        found.add(
-            "month, day, hour",
-            ", ".join(stamp[part] for part in STAMP),
-            "no such hour",
-            "months 1 to 12, hours 1 to 24 named by their end",
-            place=f"line {line}",
-        )
-    return k
-
-
 def _read_row(
     found: Gathered,
     row: list[str],
@@ -320,7 +293,7 @@ def _read_row(
     for column, cell in zip(columns, row, strict=True):
         if isinstance(column, str) or not (number := cell.strip()):
             continue
-        if _NUMBER.fullmatch(number) and np.isfinite(value := float(number)):
+        if (value := finite_number(number)) is not None:
             values[column.field][k] = column.from_table(value)
         else:
             found.add(

@@ -20,9 +20,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.climate.check import Site, checked_climate
-from moistwall.climate.hours import HOURS, hour_index, hour_name
+from moistwall.climate.hours import hour_name
 from moistwall.climate.limits import Gathered
 from moistwall.climate.record import Climate
+from moistwall.climate.rows import HourRows, whole_number
 from moistwall.climate.text import read_text
 
 Array = NDArray[np.float64]
@@ -132,11 +133,13 @@ def climate_from_tmy2(text: str, file: str) -> Climate:
     found = Gathered(file)
     lines = text.rstrip("\n").split("\n")
     site = _site(found, lines[0], file)
-    values = {name: np.full(HOURS, np.nan) for name in FIELDS}
-    line_of_hour = np.zeros(HOURS, dtype=np.int64)
-    years: dict[int, str] = {}
-    if len(lines) - 1 != HOURS:
-        found.add("hours", str(len(lines) - 1), f"must hold {HOURS} lines after the header")
+    hours = HourRows(
+        found,
+        FIELDS,
+        stamp="stamp, columns 2-9",
+        remedy="year, month, day and hour 01 to 24 of a year without a leap day",
+        leap_day=False,
+    )
     for number, line in enumerate(lines[1:], start=2):
         if len(line.rstrip()) != LINE_LENGTH or not line.isascii():
             found.add(
@@ -147,32 +150,20 @@ def climate_from_tmy2(text: str, file: str) -> Climate:
                 place=str(number),
             )
             continue
-        k = _index(line)
-        if k is None:
-            found.add(
-                "stamp, columns 2-9",
-                line[1:9],
-                "no such hour",
-                "year, month, day and hour 01 to 24 of a year without a leap day",
-                place=f"line {number}",
-            )
-            continue
-        if line_of_hour[k]:
-            found.add(
-                "stamp, columns 2-9",
-                f"lines {line_of_hour[k]} and {number}",
-                "the same hour twice",
-                "each hour must stand once",
-                place=hour_name(k),
-            )
-            continue
-        line_of_hour[k] = number
-        years.setdefault(int(line[3:5]), f"19{line[1:3]}")
-        _read_hour(found, line, k, values)
-    months = "months from the years " + ", ".join(years[m] for m in sorted(years))
+        month, day, hour = (whole_number(line[i : i + 2].lstrip(" ")) for i in (3, 5, 7))
+        k = hours.place(month, day, hour, line=number, shown=line[1:9])
+        if k is not None:
+            hours.took_year(int(line[3:5]), f"19{line[1:3]}")
+            _read_hour(found, line, k, hours.values)
+    hours.check_count(len(lines) - 1)
     labels = {name: f"{name}, {field.label}" for name, field in FIELDS.items()}
     return checked_climate(
-        found, site, values, absent=line_of_hour == 0, notes=(months, NO_RAIN), labels=labels
+        found,
+        site,
+        hours.values,
+        absent=hours.absent,
+        notes=(*hours.notes, NO_RAIN),
+        labels=labels,
     )
 
 
@@ -200,15 +191,6 @@ def _site(found: Gathered, header: str, file: str) -> Site | None:
         time_zone=float(part["zone"]),
         elevation=float(part["elevation"]),
     )
-
-
-def _index(line: str) -> int | None:
-    """Index of the hour of a line, or None if its stamp is no hour of the year."""
-    stamp = line[1:9]
-    if not stamp.replace(" ", "0").isdigit():
-        return None
-    month, day, hour = (int(stamp[i : i + 2]) for i in (2, 4, 6))
-    return hour_index(month, day, hour)
 
 
 def _read_hour(found: Gathered, line: str, k: int, values: dict[str, Array]) -> None:

@@ -142,7 +142,7 @@ def test_missing_hour():
     number = line_of(12, 31, 24)
     found = faults("\n".join(LINES[:number] + LINES[number + 1 :]))
     assert any("month 12, day 31, hour 24: hour missing" in text for text in found)
-    assert any("must hold 8760 lines" in text and "8759" in text for text in found)
+    assert any("rows: must be 8760 (got 8759)" in text for text in found)
 
 
 def test_duplicate_and_impossible_hour():

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+TYPICAL_YEAR = "A typical year holds no hurricane, no flood and no extreme."
+"""Said wherever a year of weather is shown or used."""
+
+NO_RAIN_KNOWN = "no rain known"
+"""What stands where a rain depth would, in a year that has none: not the same as a dry year."""
+
 CAUTIONS = (
     "One dimension, as drawn: no workmanship, no air loops inside insulation, no studs yet, no rain and no "
     "air leaks yet. Nothing here speaks of structure or of fire.",
-    "A typical year holds no hurricane, no flood and no extreme.",
+    TYPICAL_YEAR,
     "Mold and rot can harm health and bring down structure. Foam needs the fire protection and the termite "
     "details that local code asks for.",
     "This is a screening result. Local code and a licensed design professional decide.",

@@ -1,0 +1,295 @@
+"""A year of weather in three pictures: what walls get by month and facing, dew points, vapor drive."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from moistwall.assess.weather import (
+    FACINGS,
+    ROOM_TEMPERATURE,
+    WallWeather,
+    room_dew_point,
+)
+from moistwall.climate.hours import MONTH_DAYS
+from moistwall.climate.record import Climate
+from moistwall.show.cautions import NO_RAIN_KNOWN
+from moistwall.show.climate_words import (
+    against_room,
+    kind_of_year,
+    rain_decimals,
+    rain_unit,
+    shown_rain,
+    shown_sun,
+    sun_decimals,
+    sun_unit,
+)
+from moistwall.show.labels import folded, spread
+from moistwall.show.names import MONTHS
+from moistwall.show.palette import (
+    DEW_POINT,
+    HATCH,
+    HUMIDITY_MAP,
+    INK,
+    PAPER,
+    SUN_RAMP,
+    TEMPERATURE,
+)
+from moistwall.units import System, convert, format_quantity, unit_label
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.colors import Colormap
+    from matplotlib.figure import Figure
+
+Array = NDArray[np.float64]
+
+YEAR_COLUMN = 12.75
+"""Where the sums of the year stand, a little apart from the months."""
+
+OUTWARD_FILL = "#E3D8E8"
+"""A tint of the purple of dew points."""
+
+
+def walls_figure(climate: Climate, walls: WallWeather, system: System = "ip") -> Figure:
+    """Draw sun and driving rain by month and by the direction that a wall looks to.
+
+    Parameters
+    ----------
+    climate : Climate
+        The year.
+    walls : WallWeather
+        What it brings to walls.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    Figure
+        Sun above, driving rain below: a row a facing, a column a month, numbers in the cells, the
+        sums of the year beside them.
+    """
+    from matplotlib import colormaps
+    from matplotlib.colors import LinearSegmentedColormap
+
+    figure = _figure(7.6)
+    _head(figure, climate, "What falls on walls in the open, by month and by where they look to")
+    sun = figure.add_axes((0.075, 0.5, 0.9, 0.365), label="sun")
+    rain = figure.add_axes((0.075, 0.05, 0.9, 0.365), label="rain")
+    ramp = LinearSegmentedColormap.from_list("sun", SUN_RAMP)
+    _strip(sun, shown_sun(walls.sun_month, system), sun_decimals(system), ramp)
+    sun.set_title(f"sun, {sun_unit(system)}", loc="left", fontsize=9, color=INK, pad=16)
+    rain.set_title(
+        f"driving rain, {rain_unit(system)} of water", loc="left", fontsize=9, color=INK, pad=16
+    )
+    if walls.rain_month is None:
+        _frame(rain)
+        rain.text(
+            6.0, 3.5, f"{NO_RAIN_KNOWN}: this record has none, which does not mean that none fell",
+            ha="center", va="center", fontsize=9.5, color=INK,
+        )  # fmt: skip
+    else:
+        shown = shown_rain(walls.rain_month, system)
+        _strip(rain, shown, rain_decimals(system), colormaps[HUMIDITY_MAP])
+    return figure
+
+
+def dew_point_figure(climate: Climate, walls: WallWeather, system: System = "ip") -> Figure:
+    """Draw the dew point through the year against the room.
+
+    Parameters
+    ----------
+    climate : Climate
+        The year.
+    walls : WallWeather
+        What it brings to walls.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    Figure
+        A band from the lowest to the highest of each day, darker above the room's temperature, the
+        mean as a line, and the room's temperature and dew point.
+    """
+    figure = _figure(4.4)
+    _head(figure, climate, "Dew point of outdoor air through the year, and the room")
+    axes = figure.add_axes((0.075, 0.1, 0.715, 0.72), label="dew point")
+    low, mean, high, room, room_dew = (
+        convert(np.asarray(values, dtype=np.float64), "temperature", system)
+        for values in (
+            walls.dew_point_low,
+            walls.dew_point_mean,
+            walls.dew_point_high,
+            [ROOM_TEMPERATURE],
+            [room_dew_point()],
+        )
+    )
+    days = np.arange(mean.size) + 0.5
+    axes.fill_between(days, low, high, color=DEW_POINT, alpha=0.28, lw=0, step="mid")
+    above = high > room
+    axes.fill_between(
+        days, np.maximum(low, room), np.maximum(high, room), where=above, color=DEW_POINT,
+        alpha=0.65, lw=0, step="mid", gid="above the room",
+    )  # fmt: skip
+    axes.plot(days, mean, color=DEW_POINT, lw=1.3)
+    axes.axhline(room[0], color=TEMPERATURE, lw=1.8)
+    axes.axhline(room_dew[0], color=DEW_POINT, lw=1.3, ls=(0, (5, 3)))
+    _months(axes)
+    axes.set_ylabel(unit_label("temperature", system), fontsize=8.5)
+    axes.tick_params(axis="y", labelsize=8)
+    axes.margins(y=0.06)
+    last = float(mean[-14:].mean())
+    labels = [
+        (float(room[0]), f"room temperature, {_degrees(ROOM_TEMPERATURE, system)}", TEMPERATURE),
+        (float(room_dew[0]), f"room dew point, {_degrees(room_dew_point(), system)}", DEW_POINT),
+        (last, "outdoor dew point:\nmean, lowest and\nhighest of the day", DEW_POINT),
+    ]
+    if above.any():
+        top = float(np.max(high))
+        labels.append((top, "dark: over the\nroom's temperature", DEW_POINT))
+    labels.sort()
+    bottom, ceiling = axes.get_ylim()
+    at = spread(np.array([y for y, _, _ in labels]), 0.15 * (ceiling - bottom), bottom, ceiling)
+    for y, (_, text, color) in zip(at, labels, strict=True):
+        axes.text(
+            372.0, y, text, va="center", fontsize=8, clip_on=False,
+            color=INK if color == TEMPERATURE else color, parse_math=False,
+        )  # fmt: skip
+    return figure
+
+
+def drive_figure(climate: Climate, walls: WallWeather, system: System = "ip") -> Figure:
+    """Draw the hours of inward and outward vapor drive of each month.
+
+    Parameters
+    ----------
+    climate : Climate
+        The year.
+    walls : WallWeather
+        What it brings to walls.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    Figure
+        Bars up for hours inward, down for hours outward.
+    """
+    figure = _figure(3.9)
+    _head(figure, climate, f"Hours with vapor drive {against_room(system)}")
+    axes = figure.add_axes((0.075, 0.06, 0.9, 0.74), label="drive")
+    x = np.arange(12)
+    inward, outward = walls.inward_hours_month, walls.outward_hours_month
+    axes.bar(x, inward, 0.62, color=DEW_POINT, gid="inward")
+    axes.bar(
+        x, -outward, 0.62, facecolor=OUTWARD_FILL, edgecolor=DEW_POINT, hatch="///", lw=0.8,
+        gid="outward",
+    )  # fmt: skip
+    for k in range(12):
+        if inward[k]:
+            axes.text(k, inward[k] + 14, f"{inward[k]}", ha="center", va="bottom", fontsize=8)
+        if outward[k]:
+            axes.text(k, -outward[k] - 14, f"{outward[k]}", ha="center", va="top", fontsize=8)
+    axes.axhline(0.0, color=INK, lw=0.9)
+    axes.set_xlim(-0.95, 11.6)
+    axes.set_ylim(-max(int(outward.max()) * 1.1 + 90, 160), max(int(inward.max()) * 1.1 + 90, 160))
+    axes.set_xticks(x, MONTHS, fontsize=8.5)
+    axes.tick_params(axis="x", length=0)
+    axes.xaxis.set_ticks_position("top")
+    axes.set_yticks([])
+    low, high = axes.get_ylim()
+    for y, text in ((0.5 * high, "inward"), (0.5 * low, "outward")):
+        axes.text(
+            -0.75, y, text, rotation=90, ha="center", va="center", fontsize=8.5, color=DEW_POINT
+        )
+    for side in axes.spines:
+        axes.spines[side].set_visible(False)
+    return figure
+
+
+def _figure(height: float) -> Figure:
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(9.5, height), facecolor=PAPER)
+    FigureCanvasAgg(figure)
+    return figure
+
+
+def _head(figure: Figure, climate: Climate, what: str) -> None:
+    """Write the place and what is shown, at the same distance from the top in inches."""
+    height = figure.get_figheight()
+    figure.text(
+        0.02, 1.0 - 0.22 / height, folded(f"{climate.place} ({climate.name})", 90, 1), fontsize=11.5,
+        color=INK, va="center", parse_math=False,
+    )  # fmt: skip
+    figure.text(
+        0.02, 1.0 - 0.5 / height, folded(f"{what}; {kind_of_year(climate)}", 120, 1), fontsize=8.5,
+        color=INK, va="center", parse_math=False,
+    )  # fmt: skip
+
+
+def _degrees(temperature: float, system: System) -> str:
+    return format_quantity(temperature, "temperature", system)
+
+
+def _months(axes: Axes) -> None:
+    starts = np.concatenate(([0], np.cumsum(MONTH_DAYS)))
+    for day in starts[1:-1]:
+        axes.axvline(day, color=HATCH, lw=0.4, alpha=0.5, zorder=0)
+    axes.set_xlim(0, starts[-1])
+    axes.set_xticks(0.5 * (starts[1:] + starts[:-1]), MONTHS, fontsize=8.5)
+    axes.tick_params(axis="x", length=0)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+
+
+def _frame(axes: Axes) -> None:
+    """Set up a strip without cells."""
+    axes.set_xlim(-0.5, YEAR_COLUMN + 0.5)
+    axes.set_ylim(len(FACINGS) - 0.5, -0.5)
+    axes.set_xticks([])
+    axes.set_yticks([])
+    for side in axes.spines:
+        axes.spines[side].set_visible(False)
+
+
+def _strip(axes: Axes, values: Array, decimals: int, ramp: Colormap) -> None:
+    """Fill a strip: a cell for each month and facing, the year's sums, the largest marked."""
+    from matplotlib.colors import Normalize
+
+    _frame(axes)
+    scale = Normalize(0.0, max(float(values.max()), 1e-9))
+    axes.pcolormesh(
+        np.arange(13) - 0.5,
+        np.arange(len(FACINGS) + 1) - 0.5,
+        values.T,
+        cmap=ramp,
+        norm=scale,
+        edgecolors=PAPER,
+        linewidth=1.6,
+    )
+    total = values.sum(axis=0)
+    most = int(total.argmax()) if total.max() > 0.0 else -1
+    for row, facing in enumerate(FACINGS):
+        for month in range(12):
+            value = float(values[month, row])
+            red, green, blue, _ = ramp(scale(value))
+            bright = 0.299 * red + 0.587 * green + 0.114 * blue
+            axes.text(
+                month, row, f"{value:.{decimals}f}", ha="center", va="center", fontsize=8,
+                color=INK if bright > 0.55 else PAPER,
+            )  # fmt: skip
+        weight = "bold" if row == most else "normal"
+        axes.text(
+            YEAR_COLUMN, row, f"{total[row]:.0f}", ha="center", va="center", fontsize=8.5,
+            color=INK, weight=weight,
+        )  # fmt: skip
+        axes.text(
+            -0.62, row, facing, ha="right", va="center", fontsize=8.5, color=INK, weight=weight
+        )
+    for x, text in (*enumerate(MONTHS), (YEAR_COLUMN, "year")):
+        axes.text(x, -0.62, text, ha="center", va="bottom", fontsize=8.5, color=INK)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.errors import AssemblyError, Fault
+from moistwall.exposure import NOTHING, Exposure, Framing, Openings
 from moistwall.material import Material
 
 Array = NDArray[np.float64]
@@ -35,12 +36,16 @@ class Layer:
         Thickness. [m]
     initial_rh : float
         Relative humidity of its pore air at the start of the first year. [-]
+    initial_content : float or None
+        Its water content then, instead, where it starts wet; may lie above saturation, up to what the
+        material holds. [kg/m3]
     """
 
     name: str
     material: Material
     thickness: float
     initial_rh: float = 0.7
+    initial_content: float | None = None
 
 
 @dataclass(frozen=True)
@@ -87,6 +92,9 @@ class Gap:
     air_changes : float or (n_hours,) ndarray
         Outdoor air through it, in gap volumes an hour; 0 if sealed. An array holds the mean of
         each hour of the year. [1/h]
+    openings : Openings or None
+        Where outdoor air gets in and out, for a flow from stack and wind; then ``air_changes`` is
+        not used.
     """
 
     name: str
@@ -94,6 +102,7 @@ class Gap:
     kind: GapKind
     convection: float
     air_changes: float | Array = 0.0
+    openings: Openings | None = None
 
 
 Part = Layer | Film | Gap
@@ -135,10 +144,10 @@ class Section:
     water_control : str
         Name of the part that keeps rain out; empty if none is named. Of a board with facers or a
         coating it is the outermost part, since rain meets that one.
-    room_temperature : float
-        Air temperature inside. [degC]
-    room_rh : float
-        Relative humidity inside. [-]
+    room_temperature : float or (8760,) ndarray
+        Air temperature inside, one value or at the end of each hour. [degC]
+    room_rh : float or (8760,) ndarray
+        Relative humidity inside, likewise. [-]
     room_film : float
         Heat transfer coefficient of the inner face, convection and radiation together. [W/(m2 K)]
     room_vapor_film : float
@@ -151,6 +160,10 @@ class Section:
         Which values rest on memory alone, in words.
     seams : {'taped', 'lapped', 'open'} or None
         How the sheets of the water-control layer meet; None if there is none.
+    exposure : Exposure
+        Rain, leaks and wet events.
+    framing : Framing or None
+        Set if this is the path through the studs.
 
     Raises
     ------
@@ -165,14 +178,16 @@ class Section:
     tilt: float = 90.0
     azimuth: float = 180.0
     water_control: str = ""
-    room_temperature: float = 23.9
-    room_rh: float = 0.5
+    room_temperature: float | Array = 23.9
+    room_rh: float | Array = 0.5
     room_film: float = 8.0
     room_vapor_film: float = 2.0e-8
     gap_holds: float = 0.1
     defaults: tuple[str, ...] = ()
     from_memory: tuple[str, ...] = ()
     seams: Seams | None = None
+    exposure: Exposure = NOTHING
+    framing: Framing | None = None
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []
@@ -197,6 +212,16 @@ class Section:
             faults.append(
                 Fault(where, "water_control", self.water_control, "names no part of the section")
             )
+        wetted = [(leak.name, leak.spot) for leak in self.exposure.rain_leaks]
+        wetted += [(pour.name, pour.spot) for pour in self.exposure.pours]
+        if self.exposure.leakage is not None and self.exposure.leakage.spot is not None:
+            wetted.append(("leakage", self.exposure.leakage.spot))
+        layers = [layer.name for layer in self.layers]
+        faults += [
+            Fault(where, name, spot.part, "names no layer of the section")
+            for name, spot in wetted
+            if spot.part not in layers
+        ]
         if faults:
             raise AssemblyError(faults)
 

@@ -120,7 +120,7 @@ def simulate(
         join_lanes([grid]),
         loads_of([rows], [0], len(section.gaps)),
         accuracy,
-        start_temperature=section.room_temperature,
+        start_temperature=float(np.mean(section.room_temperature)),
     )
     changes: list[float] = []
     while True:

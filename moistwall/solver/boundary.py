@@ -75,8 +75,9 @@ def boundary_rows(section: Section, climate: Climate) -> Array:
     rows[:, SUN] = node_values(plane_irradiance(climate, section.tilt, section.azimuth))
     rows[:, LONGWAVE] = node_readings(longwave_on_plane(climate, section.tilt))
     room = rows[:, N_END_COLUMNS : 2 * N_END_COLUMNS]
-    room[:, AIR_TEMPERATURE] = section.room_temperature
-    room[:, AIR_VAPOR] = section.room_rh * saturation_pressure(section.room_temperature)
+    temperature, rh = (_at_marks(x) for x in (section.room_temperature, section.room_rh))
+    room[:, AIR_TEMPERATURE] = temperature
+    room[:, AIR_VAPOR] = rh * saturation_pressure(temperature)
     room[:, HEAT_FILM] = section.room_film
     room[:, VAPOR_FILM] = section.room_vapor_film
     for k, gap in enumerate(section.gaps):
@@ -85,6 +86,11 @@ def boundary_rows(section: Section, climate: Climate) -> Array:
             node_values(rate) if isinstance(rate, np.ndarray) else float(rate)
         )
     return rows
+
+
+def _at_marks(value: float | Array) -> Array:
+    """A value that holds all year, or one for each hour's end, at the 8761 hour marks."""
+    return node_readings(np.broadcast_to(np.asarray(value, dtype=float), (HOURS,)))
 
 
 def loads_of(rows: list[Array], set_of_lane: list[int], n_gaps: int) -> Loads:

@@ -24,6 +24,7 @@ ORDER = (
     "units",
     "air",
     "material",
+    "exposure",
     "section",
     "climate",
     "schema",
@@ -77,7 +78,17 @@ INSIDE = {
 }
 """The same inside folders where the order is part of the idea."""
 
-PHYSICS = ("errors", "air", "material", "section", "loads", "solver", "result", "assess")
+PHYSICS = (
+    "errors",
+    "air",
+    "material",
+    "exposure",
+    "section",
+    "loads",
+    "solver",
+    "result",
+    "assess",
+)
 """Where neither texts of units nor schemas are known."""
 
 LATE = ("click", "matplotlib", "jinja2", "pvlib", "pandas", "rich")

@@ -332,6 +332,16 @@ NAMED = {
     "climate.record": ("Climate",),
     "loads.soil": ("SurfaceWave",),
     "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
+    "exposure": (
+        "Exposure",
+        "Framing",
+        "Leakage",
+        "Openings",
+        "Pour",
+        "RainLeak",
+        "RainLoad",
+        "Spot",
+    ),
     "section": ("Layer", "Film", "Gap", "Face", "Section"),
     "solver.grid": ("Grid", "Side"),
     "solver.kernel.layout": (

@@ -199,6 +199,17 @@ class Exposure:
     pours: tuple[Pour, ...] = ()
     leakage: Leakage | None = None
 
+    @property
+    def waters(self) -> tuple[RainLeak | Pour, ...]:
+        """All water that arrives at a spot, rain leaks first."""
+        return (*self.rain_leaks, *self.pours)
+
+    @property
+    def short_cuts(self) -> tuple[Leakage, ...]:
+        """The leakage, if its air takes a short cut; else nothing."""
+        leakage = self.leakage
+        return () if leakage is None or leakage.spot is None else (leakage,)
+
 
 NOTHING = Exposure()
 """Neither rain nor leaks."""

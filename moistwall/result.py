@@ -21,7 +21,7 @@ from moistwall.errors import ResultError
 
 Array = NDArray[np.float64]
 
-FORMAT = "moistwall result 1"
+FORMAT = "moistwall result 2"
 
 
 @dataclass(frozen=True)
@@ -101,6 +101,32 @@ class GapAir:
     convection: float
     face: int
     inner_cell: int
+
+
+@dataclass(frozen=True)
+class Arrival:
+    """A place that water or air reaches by a way of its own.
+
+    Parameters
+    ----------
+    name : str
+        What the file calls it; of a leak of air, the label of the test.
+    kind : {'rain leak', 'pour', 'air'}
+        A share of the rain, water that comes once, or air along a short cut.
+    part, face : str
+        The layer it reaches, and which of its faces.
+    special : int
+        Column of the flow arrays whose sides differ by what arrives here.
+    cell : int
+        The cell it reaches.
+    """
+
+    name: str
+    kind: str
+    part: str
+    face: str
+    special: int
+    cell: int
 
 
 @dataclass(frozen=True)
@@ -199,6 +225,14 @@ class Result:
         Stored water at the start and end of the reported year. [kg/m2]
     air_changes_gap : (n_hours, n_gaps) ndarray
         [1/h]
+    arrivals : tuple of Arrival
+        Where water leaks to, in the order of ``water_arrival``, then where air takes a short cut.
+    rain_outer : (n_hours,) ndarray
+        Driving rain on the outer face. [kg/m2]
+    water_arrival : (n_hours, n_waters) ndarray
+        Water that leaked in. [kg/m2]
+    air_flow : (n_hours,) ndarray
+        Air through the section, from outside to inside. [kg/m2]
     balance : Balance
     solver : SolverReport
     """
@@ -218,6 +252,7 @@ class Result:
     parts: tuple[Part, ...]
     places: tuple[Place, ...]
     gaps: tuple[GapAir, ...]
+    arrivals: tuple[Arrival, ...]
     balance: Balance
     solver: SolverReport
     x_cell: Array
@@ -244,6 +279,9 @@ class Result:
     drained_cell: Array
     water_cell: Array
     air_changes_gap: Array
+    rain_outer: Array
+    water_arrival: Array
+    air_flow: Array
 
     @property
     def n_hours(self) -> int:
@@ -312,7 +350,12 @@ class Result:
                 arrays = {name: file[name] for name in file.files if name != "words"}
             if words.pop("format") != FORMAT:
                 raise ResultError(f"{path}: written by another version of moistwall's results")
-            for name, kind in (("parts", Part), ("places", Place), ("gaps", GapAir)):
+            for name, kind in (
+                ("parts", Part),
+                ("places", Place),
+                ("gaps", GapAir),
+                ("arrivals", Arrival),
+            ):
                 words[name] = tuple(kind(**entry) for entry in words[name])
             for name in ("notes", "defaults", "from_memory"):
                 words[name] = tuple(words[name])

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall import __version__
-from moistwall.air import HIGHEST_TEMPERATURE, LOWEST_TEMPERATURE
 from moistwall.climate.record import Climate
-from moistwall.errors import BalanceError, Fault, InputError
-from moistwall.result import Balance, GapAir, Part, Place, Result, SolverReport
+from moistwall.closing import closed_balance, refuse_temperatures
+from moistwall.exposure import RainLeak
+from moistwall.result import Arrival, Balance, GapAir, Part, Place, Result, SolverReport
 from moistwall.section import Gap, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Grid, build_grid
@@ -44,16 +44,6 @@ SETTLED = 0.01
 
 MOST_YEARS = 12
 """Years run at most, the reported one included."""
-
-LEAST_MOVED = 1e-3
-"""Share of what is stored that counts as moved at least when a balance is made relative: a section at
-rest has nothing but the round-off of what it holds. [-]"""
-
-MOISTURE_LIMIT, HEAT_LIMIT = 1e-9, 1e-6
-"""Largest relative errors of the balances that are accepted. [-]"""
-
-DRIFT_LIMIT, DRIFT_LIMIT_TEMPERATURE = 1e-3, 0.02
-"""Largest storage drifts that are accepted. [w_f], [K]"""
 
 LIQUID_RH = 0.999
 """Humidity above which water in a capillary material counts as liquid: a suction of 1.4 bar. [-]"""
@@ -118,7 +108,7 @@ def simulate(
     rows = boundary_rows(section, climate)
     march = March(
         join_lanes([grid]),
-        loads_of([rows], [0], len(section.gaps)),
+        loads_of([rows], [0], len(section.gaps), len(section.exposure.waters)),
         accuracy,
         start_temperature=float(np.mean(section.room_temperature)),
     )
@@ -145,125 +135,8 @@ def simulate(
         changes.append(float(change))
         if change < SETTLED or year >= most_years:
             break
-    balance = closed_balance(grid, record, rows, water_start, heat_start, tuple(changes))
+    balance = closed_balance(grid, record, water_start, heat_start, tuple(changes))
     return _result(section, climate, grid, record, rows, balance, water_start, march.seconds)
-
-
-def refuse_temperatures(grid: Grid, temperature: Array, file: str, begin: int = 0) -> None:
-    """Refuse temperatures at which the pressure of saturated air is not known.
-
-    Parameters
-    ----------
-    grid : Grid
-        The cells.
-    temperature : (n_hours, n_cells) ndarray
-        What was solved. [degC]
-    file : str
-        What drove it, for the message.
-    begin : int
-        Hours before the first.
-
-    Raises
-    ------
-    InputError
-        With the first hour and layer that is out of range.
-    """
-    wrong = ~((temperature >= LOWEST_TEMPERATURE) & (temperature <= HIGHEST_TEMPERATURE))
-    if np.any(wrong):
-        hour, cell = np.argwhere(wrong)[0]
-        raise InputError(
-            Fault(
-                file,
-                f"hour {begin + hour + 1}, {grid.section.parts[grid.part_cell[cell]].name}",
-                f"{temperature[hour, cell]:.4g} degC",
-                f"the loads drive a temperature out of {LOWEST_TEMPERATURE:g} to "
-                f"{HIGHEST_TEMPERATURE:g} degC, where the pressure of saturated air is known",
-                "check sun, long-wave and films",
-            )
-        )
-
-
-def check_limits(balance: Balance) -> None:
-    """Refuse a balance or a storage drift that is over its limit.
-
-    Parameters
-    ----------
-    balance : Balance
-        What was found.
-
-    Raises
-    ------
-    BalanceError
-        With the value and the limit.
-    """
-    for what, value, limit in (
-        ("the moisture balance", balance.moisture_relative, MOISTURE_LIMIT),
-        ("the heat balance", balance.heat_relative, HEAT_LIMIT),
-        ("the storage drift of moisture", balance.storage_drift, DRIFT_LIMIT),
-        (
-            "the storage drift of heat [K]",
-            balance.storage_drift_temperature,
-            DRIFT_LIMIT_TEMPERATURE,
-        ),
-    ):
-        if not value <= limit:
-            raise BalanceError(f"{what} is {value:.3g}, over its limit of {limit:g}")
-
-
-def closed_balance(
-    grid: Grid,
-    record: Record,
-    rows: Array,
-    water_start: Array,
-    heat_start: Array,
-    changes: tuple[float, ...],
-) -> Balance:
-    """Balances of one lane, from recorded states and boundary flows alone.
-
-    Parameters
-    ----------
-    grid : Grid
-        Cells and faces.
-    record : Record
-        What the march left behind, one lane.
-    rows : (n_rows, n_columns) ndarray
-        The loads.
-    water_start, heat_start : (n_cells,) ndarray
-        Stored at the start. [kg/m2], [J/m2]
-    changes : tuple of float
-        Yearly changes of stored water. [kg/m2]
-
-    Returns
-    -------
-    Balance
-        Relative to all flows, all changes and `LEAST_MOVED` of what is stored.
-
-    Raises
-    ------
-    BalanceError
-        If it does not close within its limits.
-    """
-    width = grid.cells.width[:, 0]
-    gaps = list(grid.gap_special)
-    relative = []
-    for stored, start, into, out, drained in (
-        (record.content, water_start, MOISTURE_B, MOISTURE_A, record.drained),
-        (record.enthalpy, heat_start, HEAT_B, HEAT_A, record.drained_heat),
-    ):
-        total = np.concatenate(([start.sum()], (stored[:, :, 0] * width).sum(axis=1)))
-        storage = np.diff(total)
-        flow = record.flow[..., 0]
-        parts = [flow[:, 0, into], -flow[:, -1, out], -drained[:, :, 0].sum(axis=1)]
-        parts += [flow[:, s, into] - flow[:, s, out] for s in gaps]
-        size = sum(np.abs(part).sum() for part in parts) + np.abs(storage).sum()
-        size += LEAST_MOVED * np.abs(start).sum()
-        missing = np.abs(storage - np.sum(parts, axis=0)).sum()
-        relative.append(float(missing / size) if size > 0 else 0.0)
-    balance = Balance(
-        relative[0], relative[1], float(record.drift[0, 0]), float(record.drift[1, 0]), changes
-    )
-    check_limits(balance)
-    return balance
 
 
 def _places(section: Section, grid: Grid) -> tuple[Place, ...]:
@@ -327,10 +200,65 @@ def _liquid(grid: Grid, record: Record, rows: Array) -> tuple[Array, Array, Arra
             arrived = sign * (flow[:, joint[0]] - flow[:, joint[1]])
             if side.skin == 0:
                 arrived = arrived + 3600.0 * rows[1 : n_hours + 1, RAIN]
+            for column in _water_columns(grid, side.skin):
+                arrived = arrived + 3600.0 * rows[1 : n_hours + 1, column]
         before = np.concatenate(([liquid[0, k]], liquid[:-1, k]))
         gained = liquid[:, k] - before + record.drained[:, cell, 0] - np.maximum(arrived, 0.0)
         condensed[:, k] = np.maximum(gained, 0.0)
     return temperature, rh, liquid, condensed
+
+
+def _cell_of(grid: Grid, special: int, inner: int) -> int:
+    return int(grid.topology.special_face[special]) - (1 - inner)
+
+
+def _water_columns(grid: Grid, cell: int) -> list[int]:
+    """Columns of the loads with the water that leaks to a cell."""
+    topology = grid.topology
+    places = zip(topology.water_special, topology.water_inner, topology.water_column, strict=True)
+    return [int(column) for s, inner, column in places if _cell_of(grid, s, inner) == cell]
+
+
+def _arrivals(section: Section, grid: Grid) -> tuple[Arrival, ...]:
+    topology, exposure = grid.topology, section.exposure
+    found = [
+        Arrival(
+            water.name,
+            "rain leak" if isinstance(water, RainLeak) else "pour",
+            water.spot.part,
+            water.spot.face,
+            int(topology.water_special[k]),
+            _cell_of(grid, topology.water_special[k], topology.water_inner[k]),
+        )
+        for k, water in enumerate(exposure.waters)
+    ]
+    for k, cut in enumerate(exposure.short_cuts):
+        assert cut.spot is not None
+        s = int(topology.cut_special[k])
+        cell = _cell_of(grid, s, topology.cut_inner[k])
+        found.append(Arrival(cut.stage, "air", cut.spot.part, cut.spot.face, s, cell))
+    return tuple(found)
+
+
+def _air_changes(section: Section, grid: Grid, record: Record, rows: Array) -> Array:
+    """Air changes of the gaps, mean of each hour: the two ends of the hour stand for all of it."""
+    columns = []
+    for gap, s in zip(section.gaps, grid.gap_special, strict=True):
+        column = int(grid.topology.gap_column[s])
+        if gap.openings is None:
+            columns.append(0.5 * (rows[1:, column] + rows[:-1, column]))
+        else:
+            ends = record.gap_air[:, s, 0]
+            columns.append(0.5 * (ends + np.roll(ends, 1)))
+    return np.array(columns).reshape(len(columns), rows.shape[0] - 1).T.copy()
+
+
+def _air_flow(section: Section, rows: Array) -> Array:
+    """Air through the section in each hour, from outside to inside. [kg/m2]"""
+    if section.exposure.leakage is None:
+        return np.zeros(rows.shape[0] - 1)
+    mean: Array = 1800.0 * (rows[1:, -1] + rows[:-1, -1])
+    return mean
 
 
 def _result(
@@ -367,7 +295,6 @@ def _result(
         )
         for gap, s in zip(section.gaps, grid.gap_special, strict=True)
     )
-    air = rows[:, 2 * N_END_COLUMNS :]
     flow = record.flow[..., 0]
     return Result(
         section_name=section.name,
@@ -384,6 +311,7 @@ def _result(
         azimuth=section.azimuth,
         parts=parts,
         places=_places(section, grid),
+        arrivals=_arrivals(section, grid),
         gaps=gaps,
         balance=balance,
         solver=SolverReport(
@@ -419,5 +347,8 @@ def _result(
         heat_b=flow[:, :, HEAT_B].copy(),
         drained_cell=record.drained[..., 0].copy(),
         water_cell=np.stack((water_start, record.content[-1, :, 0] * width)),
-        air_changes_gap=0.5 * (air[1:] + air[:-1]),
+        air_changes_gap=_air_changes(section, grid, record, rows),
+        rain_outer=3600.0 * rows[1:, RAIN],
+        water_arrival=3600.0 * rows[1:, grid.topology.water_column],
+        air_flow=_air_flow(section, rows),
     )

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.air import vapor_film_from_convection
+from moistwall.exposure import Leakage, Pour, RainLeak
 from moistwall.material import Material
 from moistwall.section import Film, Gap, Layer, Section
 from moistwall.solver.kernel.layout import (
@@ -130,6 +131,8 @@ class Grid:
         For each gap of the section, its place among the special faces.
     start_rh : (n_cells,) ndarray
         Relative humidity at the start. [-]
+    start_content : (n_cells,) ndarray
+        Water content at the start where it is given instead; NaN elsewhere. [kg/m3]
     """
 
     section: Section
@@ -142,11 +145,23 @@ class Grid:
     sides: tuple[Side, ...]
     gap_special: tuple[int, ...]
     start_rh: Array
+    start_content: Array
 
     @property
     def n_cells(self) -> int:
         """Number of cells, skins included."""
         return int(self.x_cell.size)
+
+    @property
+    def open_special(self) -> tuple[int, ...]:
+        """Special faces whose two sides may differ: gaps, and where water or air arrives by its own way.
+
+        Not the ends, whose inner side is what counts.
+        """
+        topology = self.topology
+        arrivals = {int(s) for s in (*topology.water_special, *topology.cut_special)}
+        ends = {0, int(topology.special_face.size) - 1}
+        return tuple(sorted((arrivals | set(self.gap_special)) - ends))
 
     @property
     def is_skin(self) -> NDArray[np.bool_]:
@@ -222,6 +237,7 @@ class _Builder:
                 "part": part,
                 "skin": 1,
                 "rh": layer.initial_rh,
+                "content": np.nan,
             }
         )
 
@@ -250,6 +266,9 @@ class _Builder:
                         "x": self.x + 0.5 * width,
                         "part": part,
                         "rh": layer.initial_rh,
+                        "content": np.nan
+                        if layer.initial_content is None
+                        else layer.initial_content,
                     }
                 )
                 self.x += width
@@ -328,7 +347,24 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
     open_gaps = [s for s, gap in enumerate(build.gaps) if gap is not None and gap.kind != "sealed"]
     first = int(special_face[open_gaps[-1]]) if open_gaps else 0
     carries_air = (np.arange(n_cells + 1) >= first).astype(np.int64)
-    topology = Topology(kinds, special, special_face, is_skin, gap_number, carries_air)
+    exposure = section.exposure
+    wet = _places(exposure.waters, section, part_cell, is_skin, special)
+    cut = _places(exposure.short_cuts, section, part_cell, is_skin, special)
+    after = 2 * N_END_COLUMNS + len(gap_special)
+    columns_wet = after + np.arange(len(exposure.waters))
+    columns_cut = after + len(exposure.waters) + np.arange(len(exposure.short_cuts))
+    topology = Topology(
+        kinds,
+        special,
+        special_face,
+        is_skin,
+        gap_number,
+        carries_air,
+        *wet,
+        columns_wet,
+        *cut,
+        columns_cut,
+    )
     columns: dict[str, Any] = {name: build.column(name)[:, None] for name in Cells._fields}
     columns["material"] = columns["material"].astype(np.int64)
     cells = Cells(**columns)
@@ -340,6 +376,11 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         gap_emittance=np.array(
             [0.0 if gap is None else _effective_emittance(section, gap) for gap in build.gaps]
         )[:, None],
+        gap_rise=_of_openings(build.gaps, "rise"),
+        gap_length=_of_openings(build.gaps, "length"),
+        gap_loss=_of_openings(build.gaps, "loss"),
+        gap_friction=_of_openings(build.gaps, "friction"),
+        cut_contact=np.array([[cut.contact] for cut in exposure.short_cuts]).reshape(-1, 1),
         # the room film holds radiation as well
         emittance=np.array([[section.outer.emittance], [0.0]]),
         absorptance=np.array([[section.outer.absorptance], [0.0]]),
@@ -356,7 +397,35 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         _sides(section, topology, labels, x_cell, part_cell, build),
         tuple(gap_special),
         build.column("rh"),
+        build.column("content"),
     )
+
+
+def _places(
+    arrivals: Sequence[RainLeak | Pour | Leakage],
+    section: Section,
+    part_cell: NDArray[np.int64],
+    is_skin: NDArray[np.int64],
+    special: NDArray[np.int64],
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Special face beside the cell that each arrival meets, and 1 where the cell lies inside of it."""
+    names = [part.name for part in section.parts]
+    found = []
+    for arrival in arrivals:
+        assert arrival.spot is not None
+        layer = np.flatnonzero((part_cell == names.index(arrival.spot.part)) & (is_skin == 0))
+        if arrival.spot.face == "outer":
+            face = int(layer[0])
+            found.append((special[face - is_skin[face - 1]], 1))
+        else:
+            face = int(layer[-1]) + 1
+            found.append((special[face + is_skin[face]], 0))
+    table = np.array(found, dtype=np.int64).reshape(-1, 2)
+    return np.ascontiguousarray(table[:, 0]), np.ascontiguousarray(table[:, 1])
+
+
+def _of_openings(gaps: list[Gap | None], name: str) -> Array:
+    return _of_gaps(gaps, lambda gap: 0.0 if gap.openings is None else getattr(gap.openings, name))
 
 
 def _of_gaps(gaps: list[Gap | None], value: object) -> Array:

@@ -16,10 +16,12 @@ from numpy.typing import NDArray
 
 from moistwall.air import STANDARD_PRESSURE, WATER_HEAT_CAPACITY
 from moistwall.errors import ConvergenceError
+from moistwall.section import Section
 from moistwall.solver.grid import Grid
 from moistwall.solver.kernel.compile import CACHE_FOLDER
 from moistwall.solver.kernel.joint import N_SIDE
 from moistwall.solver.kernel.layout import (
+    CONTENT,
     N_COUNTS,
     N_END_COLUMNS,
     N_FLOWS,
@@ -142,6 +144,12 @@ def join_lanes(grids: Sequence[Grid]) -> Lanes:
     return Lanes(tuple(grids), first.topology, cells, tables, faces)
 
 
+def n_prescribed(section: Section) -> int:
+    """Columns of the loads of a section, without air through the whole of it."""
+    exposure = section.exposure
+    return 2 * N_END_COLUMNS + len(section.gaps) + len(exposure.waters) + len(exposure.short_cuts)
+
+
 def new_state(
     lanes: Lanes, temperature: float, control: Control, start_rh: Array | None = None
 ) -> State:
@@ -175,6 +183,12 @@ def new_state(
                 tables, material, cells.over_suction[i, lane], rh[i, lane], temperature
             )
             content[i, lane] = content_at(tables, material, coordinate[i, lane])
+            given = lanes.grids[lane].start_content[i] if start_rh is None else np.nan
+            if np.isfinite(given):
+                values = tables.values[material, :, CONTENT]
+                m = np.arange(values.size) / tables.per_step[material]
+                coordinate[i, lane] = np.interp(given, values, m)
+                content[i, lane] = content_at(tables, material, coordinate[i, lane])
     capacity = cells.heat_capacity + WATER_HEAT_CAPACITY * content
     side = np.zeros((n_special, 2, n_lanes))
     for s, j in enumerate(lanes.topology.special_face):
@@ -234,6 +248,7 @@ def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Rec
         enthalpy=np.zeros(by_cell),
         side_temperature=np.zeros((n_hours, n_special, n_lanes)),
         side_humidity=np.zeros((n_hours, n_special, 2, n_lanes)),
+        gap_air=np.zeros((n_hours, n_special, n_lanes)),
         flow=np.zeros((n_hours, n_special, N_FLOWS, n_lanes)),
         drained=np.zeros(by_cell),
         drained_heat=np.zeros(by_cell),
@@ -275,7 +290,8 @@ class March:
         pressure: float = STANDARD_PRESSURE,
     ) -> None:
         self.lanes, self.loads = lanes, loads
-        columns = 2 * N_END_COLUMNS + len(lanes.grids[0].section.gaps)
+        section = lanes.grids[0].section
+        columns = n_prescribed(section)
         has_air = loads.rows.shape[2] > columns
         self.control = (
             (accuracy or Accuracy())

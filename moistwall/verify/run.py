@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.air import WATER_HEAT_CAPACITY
+from moistwall.closing import LEAST_MOVED, check_limits, refuse_temperatures
 from moistwall.result import Balance
-from moistwall.simulate import LEAST_MOVED, check_limits, refuse_temperatures
 from moistwall.solver.grid import Grid, build_grid
 from moistwall.solver.kernel.layout import (
     CONTENT,

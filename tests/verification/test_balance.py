@@ -8,10 +8,11 @@ import pytest
 from driven import Air, Driven, bare_section, net_flow
 from heron_point import example, miami, year
 
+from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.errors import BalanceError, ConvergenceError, InputError
 from moistwall.library import find_material
 from moistwall.section import Gap, Layer
-from moistwall.simulate import closed_balance, refuse_temperatures, simulate
+from moistwall.simulate import simulate
 from moistwall.solver.kernel.layout import HEAT_A, MOISTURE_B
 
 MOISTURE, HEAT = 1e-9, 1e-6
@@ -63,7 +64,7 @@ def soaked():
 
 
 def balance_of(driven, record, before):
-    return closed_balance(driven.grid, record, driven.rows, *before, ())
+    return closed_balance(driven.grid, record, *before, ())
 
 
 def test_rain_dew_and_runoff_close(soaked):

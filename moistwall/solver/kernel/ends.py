@@ -28,6 +28,7 @@ from moistwall.air import (
 )
 from moistwall.solver.kernel.airflow import bernoulli, half_cell
 from moistwall.solver.kernel.compile import compiled
+from moistwall.solver.kernel.draft import draft
 from moistwall.solver.kernel.layout import (
     AIR_TEMPERATURE,
     AIR_VAPOR,
@@ -172,6 +173,39 @@ def gap_conductances(
 
 
 @compiled
+def gap_air_changes(
+    topology: Topology,
+    faces: Faces,
+    state: State,
+    properties: Properties,
+    weather: Floats,
+    pressure: float,
+    s: int,
+    lane: int,
+) -> float:
+    """Air changes of the gap at special face s: prescribed, or from stack and wind. [1/h]"""
+    given: float = weather[topology.gap_column[s], lane]
+    if faces.gap_length[s, lane] == 0.0:
+        return given
+    j = topology.special_face[s]
+    return draft(
+        faces.gap_rise[s, lane],
+        faces.gap_length[s, lane],
+        faces.gap_loss[s, lane],
+        faces.gap_friction[s, lane],
+        faces.gap_depth[s, lane],
+        faces.gap_convection[s, lane],
+        faces.gap_vapor_film[s, lane],
+        weather[AIR_TEMPERATURE, lane],
+        weather[AIR_VAPOR, lane],
+        0.5 * (state.temperature[j - 1, lane] + state.temperature[j, lane]),
+        0.5 * (properties.vapor[j - 1, lane] + properties.vapor[j, lane]),
+        given,
+        pressure,
+    )
+
+
+@compiled
 def flows_in_gaps(
     topology: Topology,
     faces: Faces,
@@ -196,7 +230,9 @@ def flows_in_gaps(
             inlet_vapor = weather[AIR_VAPOR, lane]
             h = faces.gap_convection[s, lane]
             beta = faces.gap_vapor_film[s, lane]
-            air_changes = weather[topology.gap_column[s], lane]
+            air_changes = gap_air_changes(
+                topology, faces, state, properties, weather, pressure, s, lane
+            )
             _, _, heat_share, vapor_share = gap_conductances(
                 faces.gap_depth[s, lane], air_changes, h, beta, inlet
             )

@@ -29,7 +29,8 @@ CONTENT, HUMIDITY, LN_HUMIDITY, THETA, VAPOR_RESISTIVITY, HEAT_RESISTIVITY = ran
 N_PROPERTIES = 6
 N_FILM_POINTS = 65
 
-# columns of the loads: seven for each end, then one for each gap ----------------------------------
+# columns of the loads: seven for each end, one for each gap, for each place that water leaks to and
+# for each short cut of air, and one for air through the whole section where there is any ------------
 AIR_TEMPERATURE, AIR_VAPOR, HEAT_FILM, VAPOR_FILM, SUN, LONGWAVE, RAIN = range(7)
 N_END_COLUMNS = 7
 
@@ -56,9 +57,22 @@ class Topology(NamedTuple):
     is_skin: Ints
     """(n_cells,) 1 for the zero-thickness surface cells."""
     gap_column: Ints
-    """(n_special,) column of the loads with the gap's air changes; -1 where there is no gap."""
+    """(n_special,) column of the loads with the gap's air changes [1/h], or with the pressure of the
+    wind [Pa] where the gap has openings; -1 where there is no gap."""
     carries_air: Ints
     """(n_cells + 1,) 1 where air that passes through the section crosses the face."""
+    water_special: Ints
+    """(n_waters,) special face beside the cell that water leaks to."""
+    water_inner: Ints
+    """(n_waters,) 1 if the cell lies inside of that face, 0 if outside."""
+    water_column: Ints
+    """(n_waters,) column of the loads with the water. [kg/(m2 s)]"""
+    cut_special: Ints
+    """(n_cuts,) special face beside the cell that a short cut of air meets."""
+    cut_inner: Ints
+    """(n_cuts,) 1 if the cell lies inside of that face, 0 if outside."""
+    cut_column: Ints
+    """(n_cuts,) column of the loads with the air, from outside to inside. [kg/(m2 s)]"""
 
 
 class Cells(NamedTuple):
@@ -112,6 +126,16 @@ class Faces(NamedTuple):
     """(n_special, n_lanes) vapor transfer coefficient of each face of the gap. [kg/(m2 s Pa)]"""
     gap_emittance: Floats
     """(n_special, n_lanes) effective emittance of the pair of faces. [-]"""
+    gap_rise: Floats
+    """(n_special, n_lanes) height between the openings. [m]"""
+    gap_length: Floats
+    """(n_special, n_lanes) length of the path between them; 0 where the air changes are prescribed. [m]"""
+    gap_loss: Floats
+    """(n_special, n_lanes) loss coefficients, of the gap's cross-section. [-]"""
+    gap_friction: Floats
+    """(n_special, n_lanes) laminar friction. [Pa s/m]"""
+    cut_contact: Floats
+    """(n_cuts, n_lanes) share of a short cut's air that takes on the state of the cell it meets. [-]"""
     emittance: Floats
     """(2, n_lanes) of the outer and the inner end."""
     absorptance: Floats
@@ -196,6 +220,8 @@ class Record(NamedTuple):
     """(n_hours, n_special, 2, n_lanes) relative humidity on its sides a and b. [-]"""
     flow: Floats
     """(n_hours, n_special, N_FLOWS, n_lanes) sums over the hour, outside to inside. [kg/m2, J/m2]"""
+    gap_air: Floats
+    """(n_hours, n_special, n_lanes) air changes of the gaps at the hour's end. [1/h]"""
     drained: Floats
     """(n_hours, n_cells, n_lanes) water that ran off. [kg/m2]"""
     drained_heat: Floats

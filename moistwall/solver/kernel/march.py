@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from moistwall.air import WATER_HEAT_CAPACITY
 from moistwall.solver.kernel.airflow import add_air_within
+from moistwall.solver.kernel.arrivals import add_short_cuts, add_water
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.eliminate import eliminate
-from moistwall.solver.kernel.ends import flows_at_ends, flows_in_gaps
+from moistwall.solver.kernel.ends import flows_at_ends, flows_in_gaps, gap_air_changes
 from moistwall.solver.kernel.joint import flows_at_joints, outer_share, side_state
 from moistwall.solver.kernel.judge import FINISH, NEXT_STAGE, REPEAT, REST, decide
 from moistwall.solver.kernel.layout import (
@@ -15,6 +16,7 @@ from moistwall.solver.kernel.layout import (
     DHM,
     DMH,
     DMM,
+    GAP,
     JOINT,
     REJECTED,
     RH,
@@ -113,6 +115,17 @@ def one_pass(
         work.linear,
     )
     flows_at_joints(topology, cells, tables, faces, state, properties, control, work)
+    add_water(topology, work.weather, reference, work.linear)
+    add_short_cuts(
+        topology,
+        faces,
+        state,
+        properties,
+        work.weather,
+        control.pressure,
+        reference,
+        work.linear,
+    )
     put_flows(topology, work.linear, work.rows)
     eliminate(
         cells,
@@ -133,11 +146,13 @@ def write_hour(
     topology: Topology,
     cells: Cells,
     tables: Tables,
+    faces: Faces,
     loads: Loads,
     state: State,
     properties: Properties,
     control: Control,
     record: Record,
+    work: Work,
     row: int,
     hour: int,
 ) -> None:
@@ -164,8 +179,16 @@ def write_hour(
             drift = abs(state.enthalpy[i, lane] / capacity - (t - control.reference_temperature))
             if not drift <= record.drift[1, lane]:
                 record.drift[1, lane] = drift
+    for column in range(loads.rows.shape[2]):
+        for lane in range(n_lanes):
+            work.weather[column, lane] = loads.rows[loads.set_of_lane[lane], row, column]
     for s in range(topology.special_face.shape[0]):
         j = topology.special_face[s]
+        if topology.face_kind[j] == GAP:
+            for lane in range(n_lanes):
+                record.gap_air[hour, s, lane] = gap_air_changes(
+                    topology, faces, state, properties, work.weather, control.pressure, s, lane
+                )
         if topology.face_kind[j] != JOINT:
             continue
         i = j - 1
@@ -288,11 +311,13 @@ def march_hours(
             topology,
             cells,
             tables,
+            faces,
             loads,
             state,
             properties,
             control,
             record,
+            work,
             first_row + hour + 1,
             hour,
         )

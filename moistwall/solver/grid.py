@@ -13,10 +13,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import vapor_film_from_convection
-from moistwall.exposure import Leakage, Pour, RainLeak
 from moistwall.material import Material
 from moistwall.section import Film, Gap, Layer, Section
+from moistwall.solver.gap_faces import gap_arrays
 from moistwall.solver.kernel.layout import (
     END,
     GAP,
@@ -29,6 +28,7 @@ from moistwall.solver.kernel.layout import (
     Tables,
     Topology,
 )
+from moistwall.solver.places import Side, arrival_places, name_sides
 from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, skin_table, stack
 
 Array = NDArray[np.float64]
@@ -77,37 +77,6 @@ def graded_widths(thickness: float, first: float) -> Array:
     scaled = np.array(widths)
     scaled *= half / scaled.sum()
     return np.concatenate((scaled, scaled[::-1]))
-
-
-@dataclass(frozen=True)
-class Side:
-    """One side of a face that is not within a layer: a place of which the assessment speaks.
-
-    Parameters
-    ----------
-    name : str
-        Name of the interface, 'outer part | inner part'.
-    side : {'a', 'b'}
-        a is its outer side, b its inner side; a surface in air has one only.
-    part : str
-        The layer that this side belongs to.
-    special : int
-        Place of the face among the special ones; for a surface, of the joint behind its skin.
-    cell : int
-        Cell that touches it.
-    skin : int
-        The skin, where the side is a surface in air; else -1.
-    position : float
-        Depth from the outer face. [m]
-    """
-
-    name: str
-    side: str
-    part: str
-    special: int
-    cell: int
-    skin: int
-    position: float
 
 
 @dataclass(frozen=True)
@@ -348,8 +317,8 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
     first = int(special_face[open_gaps[-1]]) if open_gaps else 0
     carries_air = (np.arange(n_cells + 1) >= first).astype(np.int64)
     exposure = section.exposure
-    wet = _places(exposure.waters, section, part_cell, is_skin, special)
-    cut = _places(exposure.short_cuts, section, part_cell, is_skin, special)
+    wet = arrival_places(exposure.waters, section, part_cell, is_skin, special)
+    cut = arrival_places(exposure.short_cuts, section, part_cell, is_skin, special)
     after = 2 * N_END_COLUMNS + len(gap_special)
     columns_wet = after + np.arange(len(exposure.waters))
     columns_cut = after + len(exposure.waters) + np.arange(len(exposure.short_cuts))
@@ -370,16 +339,7 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
     cells = Cells(**columns)
     faces = Faces(
         film_resistance=np.array(build.films)[:, :, None],
-        gap_depth=_of_gaps(build.gaps, lambda gap: gap.depth),
-        gap_convection=_of_gaps(build.gaps, lambda gap: gap.convection),
-        gap_vapor_film=_of_gaps(build.gaps, lambda gap: vapor_film_from_convection(gap.convection)),
-        gap_emittance=np.array(
-            [0.0 if gap is None else _effective_emittance(section, gap) for gap in build.gaps]
-        )[:, None],
-        gap_rise=_of_openings(build.gaps, "rise"),
-        gap_length=_of_openings(build.gaps, "length"),
-        gap_loss=_of_openings(build.gaps, "loss"),
-        gap_friction=_of_openings(build.gaps, "friction"),
+        **gap_arrays(section, build.gaps),
         cut_contact=np.array([[cut.contact] for cut in exposure.short_cuts]).reshape(-1, 1),
         # the room film holds radiation as well
         emittance=np.array([[section.outer.emittance], [0.0]]),
@@ -394,104 +354,8 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         faces,
         x_cell,
         part_cell,
-        _sides(section, topology, labels, x_cell, part_cell, build),
+        name_sides(section, topology, labels, x_cell, part_cell, build.column("half")),
         tuple(gap_special),
         build.column("rh"),
         build.column("content"),
     )
-
-
-def _places(
-    arrivals: Sequence[RainLeak | Pour | Leakage],
-    section: Section,
-    part_cell: NDArray[np.int64],
-    is_skin: NDArray[np.int64],
-    special: NDArray[np.int64],
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    """Special face beside the cell that each arrival meets, and 1 where the cell lies inside of it."""
-    names = [part.name for part in section.parts]
-    found = []
-    for arrival in arrivals:
-        assert arrival.spot is not None
-        layer = np.flatnonzero((part_cell == names.index(arrival.spot.part)) & (is_skin == 0))
-        if arrival.spot.face == "outer":
-            face = int(layer[0])
-            found.append((special[face - is_skin[face - 1]], 1))
-        else:
-            face = int(layer[-1]) + 1
-            found.append((special[face + is_skin[face]], 0))
-    table = np.array(found, dtype=np.int64).reshape(-1, 2)
-    return np.ascontiguousarray(table[:, 0]), np.ascontiguousarray(table[:, 1])
-
-
-def _of_openings(gaps: list[Gap | None], name: str) -> Array:
-    return _of_gaps(gaps, lambda gap: 0.0 if gap.openings is None else getattr(gap.openings, name))
-
-
-def _of_gaps(gaps: list[Gap | None], value: object) -> Array:
-    return np.array([0.0 if gap is None else value(gap) for gap in gaps])[:, None]  # type: ignore[operator]
-
-
-def surface_emittance(section: Section, gap: Gap, step: int) -> float:
-    """Emittance of a gap's outer (step -1) or inner (step 1) face: the nearest part that gives one.
-
-    Parameters
-    ----------
-    section : Section
-        The section that holds the gap.
-    gap : Gap
-        The gap.
-    step : int
-        -1 looks outward from the gap, 1 inward.
-
-    Returns
-    -------
-    float
-        [-]
-    """
-    k = section.parts.index(gap) + step
-    while True:
-        part = section.parts[k]
-        if isinstance(part, Layer):
-            return part.material.emittance
-        if isinstance(part, Film) and part.emittance is not None:
-            return part.emittance
-        k += step
-
-
-def _effective_emittance(section: Section, gap: Gap) -> float:
-    """Effective emittance of two parallel faces: 1 / (1/e1 + 1/e2 - 1)."""
-    outer, inner = surface_emittance(section, gap, -1), surface_emittance(section, gap, 1)
-    return 1.0 / (1.0 / outer + 1.0 / inner - 1.0)
-
-
-def _sides(
-    section: Section,
-    topology: Topology,
-    labels: list[tuple[str, list[str]]],
-    x_cell: Array,
-    part_cell: NDArray[np.int64],
-    build: _Builder,
-) -> tuple[Side, ...]:
-    """Name the two sides of every joint between layers, and the surface at every skin."""
-    found: list[Side] = []
-    widths = build.column("half")
-    for s, (kind, names) in enumerate(labels, start=1):
-        if kind == "gap":
-            continue
-        j = int(topology.special_face[s])
-        i = j - 1
-        shown = [
-            name or "outdoor air" if n == 0 else name or "room air" for n, name in enumerate(names)
-        ]
-        label = " | ".join(shown)
-        part = [section.parts[part_cell[cell]].name for cell in (i, j)]
-        x = float(x_cell[i] + widths[i])
-        film = len(names) > 2
-        for side, cell, other in (("a", i, j), ("b", j, i)):
-            if topology.is_skin[cell] == 1:
-                # a bare surface is one place; behind a coat the skin and the layer are two
-                found.append(Side(label, side, part[side == "b"], s, other, cell, x))
-            elif not (topology.is_skin[other] == 1 and not film):
-                found.append(Side(label, side, part[side == "b"], s, cell, -1, x))
-    return tuple(found)

@@ -128,7 +128,10 @@ class Driven:
     hours : int
         Hours of loads to prepare.
     air_changes : sequence of float
-        Air changes of each gap. [1/h]
+        Air changes of each gap [1/h]; of one with openings, the pressure of the wind [Pa].
+    arrivals : sequence of float or (n,) ndarray
+        Water that leaks to each place of the section's exposure, a value for the hour before its mark,
+        then the air of its short cut. [kg/(m2 s)]
     refine, widths, accuracy, start_temperature, start_rh
         As for `build_grid` and `March`; ``start_rh`` is (n_cells,).
     """
@@ -138,6 +141,7 @@ class Driven:
     inner: Air
     hours: int
     air_changes: Sequence[float] = ()
+    arrivals: Sequence[float | Array] = ()
     refine: int = 1
     widths: Mapping[str, Array] | None = None
     accuracy: Accuracy | None = None
@@ -150,11 +154,15 @@ class Driven:
     def __post_init__(self) -> None:
         n_rows = self.hours + 1
         gaps = np.broadcast_to(np.array(self.air_changes, float), (n_rows, len(self.section.gaps)))
-        self.rows = np.hstack((self.outer.columns(n_rows), self.inner.columns(n_rows), gaps))
+        arrivals = np.empty((n_rows, len(self.arrivals)))
+        for k, value in enumerate(self.arrivals):
+            arrivals[:, k] = value
+        ends = (self.outer.columns(n_rows), self.inner.columns(n_rows))
+        self.rows = np.hstack((*ends, gaps, arrivals))
         self.grid = build_grid(self.section, self.refine, self.widths)
         self.march = March(
             join_lanes([self.grid]),
-            loads_of([self.rows], [0], len(self.section.gaps)),
+            loads_of([self.rows], [0], len(self.section.gaps), len(self.section.exposure.waters)),
             self.accuracy,
             self.start_temperature,
             None if self.start_rh is None else self.start_rh[:, None],
@@ -202,6 +210,6 @@ def net_flow(record: Record, grid: Grid, what: str) -> Array:
     )
     flow = record.flow[..., 0]
     net = flow[:, 0, into] - flow[:, -1, out] - drained[:, :, 0].sum(axis=1)
-    for s in grid.gap_special:
+    for s in grid.open_special:
         net = net + flow[:, s, into] - flow[:, s, out]
     return np.asarray(net)

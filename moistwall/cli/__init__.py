@@ -8,6 +8,7 @@ import click
 
 from moistwall import __version__
 from moistwall.cli.bench import bench
+from moistwall.cli.climates import climates
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
 from moistwall.cli.verify import verify
@@ -42,5 +43,6 @@ def main() -> None:
 
 
 main.add_command(run)
+main.add_command(climates)
 main.add_command(bench)
 main.add_command(verify)

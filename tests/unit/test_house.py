@@ -333,6 +333,7 @@ NAMED = {
     "loads.soil": ("SurfaceWave",),
     "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
     "exposure": (
+        "CoolingOff",
         "Exposure",
         "Framing",
         "Leakage",

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import STANDARD_PRESSURE, dew_point_from_vapor_pressure, saturation_pressure
+from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure, standard_pressure
 from moistwall.climate.hours import hour_name
 from moistwall.climate.limits import HOURLY, SITE, Gathered, check_hourly, check_site
 from moistwall.climate.record import Climate
@@ -220,7 +220,7 @@ def pressure_where_none(pressure: Array, site: Site | None) -> tuple[Array, tupl
     limit = SITE["elevation"]
     if not limit.lowest <= site.elevation <= limit.highest:
         return pressure, ()  # refused together with the rest
-    standard = STANDARD_PRESSURE * (1.0 - 2.25577e-5 * site.elevation) ** 5.2559
+    standard = standard_pressure(site.elevation)
     return np.full(pressure.shape, standard), (
         f"pressure: none in the file; {standard:.0f} Pa of the standard atmosphere at "
         f"{site.elevation:g} m in every hour",

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from moistwall.climate.built import built_year
 from moistwall.climate.epw import climate_from_epw, is_epw_header
+from moistwall.climate.monthly import monthly_from_text
 from moistwall.climate.rain import RainRule
 from moistwall.climate.record import Climate
 from moistwall.climate.table import climate_from_table
@@ -13,7 +15,10 @@ from moistwall.climate.tmy2 import climate_from_tmy2, is_tmy2_header
 from moistwall.climate.tmy3 import climate_from_tmy3, is_tmy3_header
 from moistwall.errors import ClimateError, Fault
 
-READ = "TMY2 (.tm2, .tmy2), TMY3 (.tmy3, .csv), EPW (.epw) and climate tables (.csv)"
+READ = (
+    "TMY2 (.tm2, .tmy2), TMY3 (.tmy3, .csv), EPW (.epw), climate tables (.csv) "
+    "and monthly values (.toml)"
+)
 """The kinds of file that are read, for messages."""
 
 
@@ -50,6 +55,8 @@ def read_climate(path: Path | str, rain: RainRule | None = None) -> Climate:
         return climate_from_epw(text, str(path), rain)
     if kind == "table":
         return climate_from_table(text, str(path))
+    if kind == "monthly":
+        return built_year(monthly_from_text(text, str(path)))
     raise ClimateError(
         Fault(
             str(path),
@@ -70,5 +77,12 @@ def _kind(text: str, suffix: str) -> str | None:
         return "epw"
     if is_tmy3_header(rest.split("\n", 1)[0]):
         return "tmy3"
-    by_suffix = {".tm2": "tmy2", ".tmy2": "tmy2", ".tmy3": "tmy3", ".epw": "epw", ".csv": "table"}
+    by_suffix = {
+        ".tm2": "tmy2",
+        ".tmy2": "tmy2",
+        ".tmy3": "tmy3",
+        ".epw": "epw",
+        ".csv": "table",
+        ".toml": "monthly",
+    }
     return by_suffix.get(suffix)

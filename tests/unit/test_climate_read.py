@@ -51,7 +51,7 @@ def test_kinds_that_are_not_read(tmp_path, name, kind):
     (tmp_path / name).write_text("something else", encoding="utf-8")
     text = message(tmp_path / name)
     assert f"(got {kind})" in text
-    assert "read are TMY2 (.tm2, .tmy2), TMY3 (.tmy3, .csv), EPW (.epw) and climate tables" in text
+    assert "read are TMY2 (.tm2, .tmy2), TMY3 (.tmy3, .csv), EPW (.epw), climate tables" in text
 
 
 @pytest.mark.parametrize(

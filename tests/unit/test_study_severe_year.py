@@ -100,7 +100,7 @@ def test_ranked_from_severe_to_mild() -> None:
     ("n_years", "rank"), [(1, 1), (4, 1), (10, 1), (14, 1), (19, 2), (20, 2), (29, 3), (99, 10)]
 )
 def test_rank_of_the_design_year(n_years: int, rank: int) -> None:
-    """The rank with rank / (n + 1) nearest to a tenth: the most severe of ten, the second of twenty, the tenth of 99."""
+    """The rank is 1 of ten, 2 of twenty, 10 of 99: rank / (n + 1) nearest to a tenth."""
     assert rank_nearest(n_years) == rank
 
 

@@ -240,6 +240,32 @@ def vapor_pressure_from_humidity_ratio(
     return _as_given(np.asarray(pressure, float) * ratio / (mass_ratio + ratio), humidity_ratio)
 
 
+def standard_pressure(elevation: float) -> float:
+    """Pressure of the standard atmosphere.
+
+    Parameters
+    ----------
+    elevation : float
+        Height above the sea, -5000 to 11000. [m]
+
+    Returns
+    -------
+    float
+        Pressure. [Pa]
+
+    Raises
+    ------
+    InputError
+        If the elevation is outside the range or not a number.
+
+    References
+    ----------
+    ASHRAE Fundamentals ch. 1, eq. 3.
+    """
+    height = float(_checked(elevation, -5000.0, 11_000.0, "elevation", "m"))
+    return float(STANDARD_PRESSURE * (1.0 - 2.25577e-5 * height) ** 5.2559)
+
+
 def enthalpy(t: Values, humidity_ratio: Values | float) -> Values:
     """Enthalpy of moist air with a mass of 1 kg of dry air in it; 0 for dry air at 0 degC.
 

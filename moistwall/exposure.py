@@ -26,10 +26,14 @@ class Spot:
     face : {'outer', 'inner'}
         Its face towards the outside or the inside. Where it borders a gap or an end it is the surface
         in air, else the outermost or innermost cell.
+    under_films : bool
+        True for the cell behind the films that lie on a face that borders a gap or an end, in place of
+        the surface in air before them.
     """
 
     part: str
     face: Literal["outer", "inner"]
+    under_films: bool = False
 
 
 @dataclass(frozen=True)
@@ -88,6 +92,37 @@ class Pour:
     first_hour: int
     hours: int
     amount: float
+
+
+@dataclass(frozen=True)
+class CoolingOff:
+    """Hours in which the room is not cooled, and its air follows the outdoor air.
+
+    The room has the mean outdoor temperature of the hours before, and more, and the mean outdoor vapor
+    pressure of the same hours; outdoors the year is followed by itself.
+
+    Parameters
+    ----------
+    name : str
+        What the report calls it.
+    kind : {'cooling off', 'shut'}
+        Cooling fails while the building is used, its windows open; or it stands shut.
+    first_hour : int
+        Index of the first such hour of the year, from 0.
+    hours : int
+        Number of them; they end within the year.
+    mean_hours : int
+        Number of hours, up to the present one, of which the mean is taken.
+    warmer : float
+        Temperature of the room above that mean. [K]
+    """
+
+    name: str
+    kind: Literal["cooling off", "shut"]
+    first_hour: int
+    hours: int
+    mean_hours: int = 24
+    warmer: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -192,12 +227,15 @@ class Exposure:
         Water that arrives once.
     leakage : Leakage or None
         Air through the section; None leaves it out.
+    cooling_off : tuple of CoolingOff
+        When the room is not cooled; no two of them at the same hour.
     """
 
     rain: RainLoad | None = None
     rain_leaks: tuple[RainLeak, ...] = ()
     pours: tuple[Pour, ...] = ()
     leakage: Leakage | None = None
+    cooling_off: tuple[CoolingOff, ...] = ()
 
     @property
     def waters(self) -> tuple[RainLeak | Pour, ...]:
@@ -216,6 +254,7 @@ NOTHING = Exposure()
 
 __all__ = [
     "NOTHING",
+    "CoolingOff",
     "Exposure",
     "Framing",
     "Leakage",

@@ -16,6 +16,9 @@ from pathlib import Path
 from typing import Literal, NamedTuple
 
 from moistwall.climate.monthly import MonthlyNormals, read_monthly
+from moistwall.climate.rain import RainRule
+from moistwall.climate.read import read_climate
+from moistwall.climate.record import Climate
 from moistwall.errors import ClimateError, Fault, InputError, MaterialError
 from moistwall.material import FacedBoard, FilmMaterial, Material
 from moistwall.material_file import BoardFile, read_material_file
@@ -33,6 +36,7 @@ __all__ = [
     "material_names",
     "nearest",
     "nearest_normals",
+    "read_year",
 ]
 
 Entry = Material | FilmMaterial | FacedBoard
@@ -190,6 +194,36 @@ def find_climate_path(name_or_path: str | Path, *, file: str = "", field: str = 
         remedy = did_you_mean(given, climate_names())
         raise ClimateError(Fault(file, field, given, "there is no climate of this name", remedy))
     return by_name[plain_name(given)]
+
+
+def read_year(
+    name_or_path: str | Path, *, rain_as_read: bool = False, file: str = "", field: str = ""
+) -> Climate:
+    """Read a year of weather, its rain scaled to the monthly values that come with moistwall.
+
+    Parameters
+    ----------
+    name_or_path : str or Path
+        Name of one that comes with moistwall, or the path of a file.
+    rain_as_read : bool
+        True to leave the rain of a typical year as the file gives it. Otherwise its months are
+        scaled to those of the nearest place that comes with moistwall within 60 km, if there is
+        one, and totals of several hours are taken apart; the notes of the year tell.
+    file, field : str
+        Where the name stands, for the message.
+
+    Returns
+    -------
+    Climate
+        The year.
+
+    Raises
+    ------
+    ClimateError
+        If there is neither such a name nor such a file, or with every mistake in the file.
+    """
+    rule = RainRule(as_read=rain_as_read, normals_at=nearest_normals)
+    return read_climate(find_climate_path(name_or_path, file=file, field=field), rule)
 
 
 def nearest_normals(

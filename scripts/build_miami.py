@@ -3,8 +3,9 @@
     python scripts/build_miami.py [file to write]
 
 The TMY2 data set (station 12839) is a work of the US government: Marion and Urban 1995, User's
-Manual for TMY2s, NREL/SP-463-7668. The output depends on nothing else, so that it can be checked
-byte for byte.
+Manual for TMY2s, NREL/SP-463-7668. It holds kinds of rain and no depths; their months are scaled to
+the monthly rain in climates/miami-built.toml. The output depends on nothing else, so that it can be
+checked byte for byte.
 """
 
 from __future__ import annotations
@@ -14,8 +15,12 @@ from dataclasses import replace
 from importlib.util import find_spec
 from pathlib import Path
 
+from moistwall.climate.monthly import read_monthly
+from moistwall.climate.rain import RainRule
 from moistwall.climate.table import write_table
 from moistwall.climate.tmy2 import read_tmy2
+
+CLIMATES = Path(__file__).resolve().parent.parent / "climates"
 
 
 def station_file() -> Path:
@@ -28,11 +33,19 @@ def station_file() -> Path:
 
 def main(target: Path) -> None:
     """Write the table."""
-    year = read_tmy2(station_file())
-    source = f"{year.source}, typical meteorological year; US government data"
-    write_table(replace(year, name="miami", place="Miami, Florida", source=source), target)
+    normals = read_monthly(CLIMATES / "miami-built.toml")
+    year = read_tmy2(station_file(), RainRule(normals_at=lambda *_: normals))
+    write_table(
+        replace(
+            year,
+            name="miami",
+            place="Miami, Florida",
+            source=f"{year.source}, typical meteorological year; US government data",
+            notes=(*year.notes, f"source of the monthly rain: {normals.sources['rain']}"),
+        ),
+        target,
+    )
 
 
 if __name__ == "__main__":
-    here = Path(__file__).resolve().parent.parent
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else here / "climates" / "miami.csv")
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else CLIMATES / "miami.csv")

@@ -8,8 +8,10 @@ import click
 
 from moistwall import __version__
 from moistwall.cli.bench import bench
+from moistwall.cli.climates import climates
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
+from moistwall.cli.severe_year import severe_year
 from moistwall.cli.verify import verify
 from moistwall.errors import InputError, MoistwallError
 
@@ -42,5 +44,7 @@ def main() -> None:
 
 
 main.add_command(run)
+main.add_command(climates)
+main.add_command(severe_year)
 main.add_command(bench)
 main.add_command(verify)

@@ -37,8 +37,17 @@ FILES = (
 @click.option(
     "--climate",
     metavar="NAME|FILE",
-    help="The year, always needed: a shipped one by name (such as miami), or a file in TMY2 or a "
-    "climate table in CSV.",
+    help="The year, always needed: a shipped one by name (such as miami), or a file: TMY2, TMY3, "
+    "EPW, or a climate table in CSV.",
+)
+@click.option(
+    "--rain",
+    type=click.Choice(["normals", "as-read"]),
+    default="normals",
+    show_default=True,
+    help="Rain of a TMY2, TMY3 or EPW file: months scaled to the normals of the nearest shipped place "
+    "within 60 km, totals of several hours taken apart, kinds of rain given depths; or as the file "
+    "gives it. The report says what was done.",
 )
 @click.option(
     "--out",
@@ -64,6 +73,7 @@ FILES = (
 def run(
     assembly: str,
     climate: str | None,
+    rain: str,
     out: Path | None,
     json_file: str | None,
     units: str,
@@ -71,7 +81,7 @@ def run(
 ) -> None:
     """Run ASSEMBLY (a TOML file, or a shipped example) through a year and print where it is wet."""
     summary_file = None if json_file in (None, "-") else Path(json_file)
-    section, year = _read(assembly, climate, summary_file, out)
+    section, year = _read(assembly, climate, rain, summary_file, out)
     if not quiet:
         _announce_compiling()
 
@@ -105,13 +115,12 @@ def run(
 
 
 def _read(
-    assembly: str, climate: str | None, summary_file: Path | None, out: Path | None
+    assembly: str, climate: str | None, rain: str, summary_file: Path | None, out: Path | None
 ) -> tuple[Section, Climate]:
     """The section and the year, once nothing is wrong with either nor with where to write."""
     from moistwall.assembly import load_section
     from moistwall.cli.files import check_writable, find_assembly
-    from moistwall.climate.read import read_climate
-    from moistwall.library import find_climate_path
+    from moistwall.library import read_year
 
     outputs = [] if summary_file is None else [summary_file]
     if out is not None:
@@ -119,7 +128,9 @@ def _read(
     faults = Faults()
     section = faults.of(lambda: load_section(find_assembly(assembly)))
     year = faults.of(
-        lambda: read_climate(find_climate_path(_given_climate(climate), field="--climate"))
+        lambda: read_year(
+            _given_climate(climate), rain_as_read=rain == "as-read", field="--climate"
+        )
     )
     faults.of(lambda: check_writable(outputs))
     faults.refuse()

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure, standard_pressure
 from moistwall.climate.hours import hour_name
-from moistwall.climate.limits import Gathered, check_hourly, check_site
+from moistwall.climate.limits import HOURLY, SITE, Gathered, check_hourly, check_site
 from moistwall.climate.record import Climate
 from moistwall.errors import ClimateError
 
@@ -30,6 +31,10 @@ MOST_MISSING = 438
 ROUNDING = 0.05
 """Dew points above the air temperature by no more than this come from rounding both to 0.1 K.
 They are lowered to the air temperature, and noted. [K]"""
+
+READING_ERROR = 0.5
+"""The same for the typical years of others, made of two instruments or of values filled apart
+(common practice, no source). [K]"""
 
 _LONGEST_GAP = {
     "temperature": LONGEST_GAP,
@@ -66,6 +71,7 @@ def checked_climate(
     absent: NDArray[np.bool_],
     notes: tuple[str, ...] = (),
     labels: Mapping[str, str] | None = None,
+    dew_point_above: float = ROUNDING,
 ) -> Climate:
     """Fill short gaps, check everything, and build the record.
 
@@ -83,6 +89,9 @@ def checked_climate(
         What the reader assumed.
     labels : mapping of str to str, optional
         What the file calls the values and the fields of the site.
+    dew_point_above : float
+        How far above the air temperature a dew point may stand before it is a mistake; up to that
+        it is lowered to it. [K]
 
     Returns
     -------
@@ -110,7 +119,7 @@ def checked_climate(
         label = labels.get(name, name)
         if not found.names(label):  # an hour that could not be read is no gap
             _check_gaps(found, label, np.isnan(series) & ~absent, _LONGEST_GAP[name])
-    given, lowering = _rounding_taken_off(values)
+    given, lowering = _rounding_taken_off(values, dew_point_above)
     check_hourly(found, given, labels, blanks=True)
     if site is not None:
         where = ("latitude", "longitude", "time_zone", "elevation")
@@ -155,6 +164,92 @@ def gaps(missing: NDArray[np.bool_]) -> list[tuple[int, int]]:
     return [(int(a), int((b - a) % n) + 1) for a, b in zip(start, end, strict=True)]
 
 
+def dew_point_from_humidity(temperature: Array, humidity: Array) -> Array:
+    """Dew point of air of a relative humidity, taken over ice in frost.
+
+    Parameters
+    ----------
+    temperature : (n,) ndarray
+        Air temperature. [degC]
+    humidity : (n,) ndarray
+        Relative humidity, 0 to 1. [-]
+
+    Returns
+    -------
+    (n,) ndarray
+        Dew point, no higher than the temperature; NaN where one of the two is missing or cannot be
+        right, and where the air would be drier than a year may be. [degC]
+    """
+    limit = HOURLY["temperature"]
+    usable = (humidity > 0.0) & (humidity <= 1.0)
+    usable &= (temperature >= limit.lowest) & (temperature <= limit.highest)
+    vapor_pressure = humidity[usable] * saturation_pressure(temperature[usable])
+    dew_point = np.full(temperature.shape, np.nan)
+    wet = vapor_pressure >= saturation_pressure(HOURLY["dew_point"].lowest)
+    hours = np.flatnonzero(usable)[wet]
+    # The dew point of saturated air is its temperature to round-off; the minimum takes that off.
+    dew_point[hours] = np.minimum(
+        dew_point_from_vapor_pressure(vapor_pressure[wet]), temperature[hours]
+    )
+    return dew_point
+
+
+def pressure_where_none(pressure: Array, site: Site | None) -> tuple[Array, tuple[str, ...]]:
+    """Pressure of the standard atmosphere for a file that has none at all.
+
+    Parameters
+    ----------
+    pressure : (8760,) ndarray
+        Station pressure, NaN where the file has none. [Pa]
+    site : Site or None
+        Where it was measured, if that is known.
+
+    Returns
+    -------
+    pressure : (8760,) ndarray
+        As given, unless every hour is missing. [Pa]
+    notes : tuple of str
+        What was done.
+
+    References
+    ----------
+    ASHRAE Handbook - Fundamentals 2017, ch. 1, eq. 3.
+    """
+    if site is None or not np.isnan(pressure).all():
+        return pressure, ()
+    limit = SITE["elevation"]
+    if not limit.lowest <= site.elevation <= limit.highest:
+        return pressure, ()  # refused together with the rest
+    standard = standard_pressure(site.elevation)
+    return np.full(pressure.shape, standard), (
+        f"pressure: none in the file; {standard:.0f} Pa of the standard atmosphere at "
+        f"{site.elevation:g} m in every hour",
+    )
+
+
+def opaque_or_total(opaque: Array, total: Array) -> tuple[Array, tuple[str, ...]]:
+    """Sky cover that is opaque, or all of it in hours where only that is known.
+
+    Parameters
+    ----------
+    opaque, total : (8760,) ndarray
+        Opaque and total sky cover, NaN where missing. [-]
+
+    Returns
+    -------
+    cover : (8760,) ndarray
+        Sky cover. [-]
+    notes : tuple of str
+        What was done.
+    """
+    instead = np.isnan(opaque) & ~np.isnan(total)
+    if not instead.any():
+        return opaque, ()
+    return np.where(instead, total, opaque), (
+        f"cloud: total sky cover taken for the opaque in {np.count_nonzero(instead)} h",
+    )
+
+
 def _check_gaps(found: Gathered, label: str, missing: NDArray[np.bool_], longest: int) -> None:
     """Gather the gaps that are too long to be filled."""
     if missing.all():
@@ -180,8 +275,10 @@ def _check_gaps(found: Gathered, label: str, missing: NDArray[np.bool_], longest
             )
 
 
-def _rounding_taken_off(values: Mapping[str, Array]) -> tuple[dict[str, Array], tuple[str, ...]]:
-    """Lower the dew points that only rounding has put above the air temperature."""
+def _rounding_taken_off(
+    values: Mapping[str, Array], most: float
+) -> tuple[dict[str, Array], tuple[str, ...]]:
+    """Lower the dew points that no more than an error of reading has put above the air's."""
     given = dict(values)
     if not {"temperature", "dew_point"} <= given.keys():
         return given, ()
@@ -189,13 +286,15 @@ def _rounding_taken_off(values: Mapping[str, Array]) -> tuple[dict[str, Array], 
     if temperature.shape != dew_point.shape:
         return given, ()
     # Two numbers of one decimal differ by 0.05 only up to round-off: hence the last digit.
-    rounded = (dew_point > temperature) & (dew_point - temperature <= ROUNDING + 1e-9)
+    rounded = (dew_point > temperature) & (dew_point - temperature <= most + 1e-9)
     if not rounded.any():
         return given, ()
     given["dew_point"] = np.where(rounded, temperature, dew_point)
+    lowered = float((dew_point - temperature)[rounded].max())
+    reason = "rounding" if lowered <= ROUNDING + 1e-9 else "error of reading"
     return given, (
-        f"dew point lowered by up to {ROUNDING:g} K to the air temperature in "
-        f"{np.count_nonzero(rounded)} h (rounding)",
+        f"dew point lowered by up to {lowered:.2g} K to the air temperature in "
+        f"{np.count_nonzero(rounded)} h ({reason})",
     )
 
 

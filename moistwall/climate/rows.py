@@ -14,6 +14,7 @@ from moistwall.climate.limits import Gathered
 Array = NDArray[np.float64]
 
 _NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_NEGATIVE_CODE = re.compile(r"-99+0*(?:\.[09]*)?", re.ASCII)
 _WHOLE = re.compile(r"\d{1,4}", re.ASCII)
 
 
@@ -28,6 +29,11 @@ def finite_number(text: str) -> float | None:
 def whole_number(text: str) -> int | None:
     """Value of up to four digits without a sign; None for anything else."""
     return int(text) if _WHOLE.fullmatch(text) else None
+
+
+def is_negative_code(text: str) -> bool:
+    """Return True for -9900, -9999, -99.9 and the like, which stand for a missing value."""
+    return _NEGATIVE_CODE.fullmatch(text) is not None
 
 
 class HourRows:

@@ -32,10 +32,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure
-from moistwall.climate.check import Site, checked_climate
+from moistwall.climate.check import Site, checked_climate, dew_point_from_humidity
 from moistwall.climate.columns import COLUMNS, SITE_KEYS, STAMP, TEXT_KEYS, Column
-from moistwall.climate.hours import HOURS, hour_name, hour_stamp
+from moistwall.climate.hours import hour_name, hour_stamp
 from moistwall.climate.limits import HOURLY, Gathered
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, finite_number, whole_number
@@ -319,13 +318,10 @@ def _take_dew_point(found: Gathered, values: dict[str, Array], labels: dict[str,
             "correct the value",
             place=hour_name(int(k)),
         )
-    temperature = values["temperature"]
-    limit = HOURLY["temperature"]
-    usable = (humidity > 0.0) & (humidity <= 1.0)
-    usable &= (temperature >= limit.lowest) & (temperature <= limit.highest)
-    vapor_pressure = np.full(HOURS, np.nan)
-    vapor_pressure[usable] = humidity[usable] * saturation_pressure(temperature[usable])
-    too_dry = vapor_pressure < saturation_pressure(HOURLY["dew_point"].lowest)
+    temperature, limit = values["temperature"], HOURLY["temperature"]
+    dew_point = values["dew_point"] = dew_point_from_humidity(temperature, humidity)
+    too_dry = np.isnan(dew_point) & (humidity > 0.0) & (humidity <= 1.0)
+    too_dry &= (temperature >= limit.lowest) & (temperature <= limit.highest)
     for k in np.flatnonzero(too_dry):
         found.add(
             label,
@@ -334,9 +330,3 @@ def _take_dew_point(found: Gathered, values: dict[str, Array], labels: dict[str,
             "correct the value",
             place=hour_name(int(k)),
         )
-    usable &= ~too_dry
-    values["dew_point"] = np.full(HOURS, np.nan)
-    # The dew point of saturated air is its temperature to round-off; the minimum takes that off.
-    values["dew_point"][usable] = np.minimum(
-        dew_point_from_vapor_pressure(vapor_pressure[usable]), temperature[usable]
-    )

@@ -13,6 +13,8 @@ LARGEST_FILE = 20_000_000
 def read_text(path: Path) -> str:
     """Text of a weather file; a byte order mark is dropped, every kind of line end becomes one.
 
+    The text is UTF-8; a file that begins as EPW may also be in Windows-1252.
+
     Parameters
     ----------
     path : Path
@@ -44,8 +46,10 @@ def read_text(path: Path) -> str:
         raise refused(
             f"is larger than {LARGEST_FILE / 1e6:.0f} MB", "one year of hourly weather is smaller"
         )
+    # names of places in EPW files are often in the coding of the Windows of western Europe
+    codings = ("utf-8-sig", "cp1252") if raw[:9].upper() == b"LOCATION," else ("utf-8-sig",)
     try:
-        text = raw.decode("utf-8-sig")
+        text = _decoded(raw, codings)
     except UnicodeDecodeError as error:
         byte = f"byte 0x{raw[error.start]:02x} at position {error.start}"
         raise refused("is not text in UTF-8", "save it as UTF-8 text", byte) from None
@@ -54,3 +58,13 @@ def read_text(path: Path) -> str:
     if not text.strip():
         raise refused("is empty", "give one year of hourly weather")
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _decoded(raw: bytes, codings: tuple[str, ...]) -> str:
+    """Text by the first coding that fits; the error of the last one if none does."""
+    for coding in codings[:-1]:
+        try:
+            return raw.decode(coding)
+        except UnicodeDecodeError:
+            continue
+    return raw.decode(codings[-1])

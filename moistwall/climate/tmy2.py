@@ -20,8 +20,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.climate.check import Site, checked_climate
-from moistwall.climate.hours import hour_name
+from moistwall.climate.hours import HOURS, hour_name
+from moistwall.climate.kinds import depth_of_digits
 from moistwall.climate.limits import Gathered
+from moistwall.climate.rain import RainRead, RainRule, rain_of_year
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, whole_number
 from moistwall.climate.text import read_text
@@ -72,7 +74,8 @@ FIELDS: dict[str, Field] = {
 }
 """The fields that are read; a field of nines is a missing value."""
 
-NO_RAIN = "rain: the TMY2 record has kinds of rain by the hour but no depths, so none is known"
+WEATHER = Field(114, 123)
+"""Present weather, ten digits: the first is 0 where it was observed, nine are its kinds."""
 
 _HEADER = re.compile(
     r" (?P<station>\d{5}) (?P<city>.{22}) (?P<state>.{2}) (?P<zone>(?= ?[ +-]\d{1,2} ).{3})"
@@ -89,28 +92,30 @@ def is_tmy2_header(line: str) -> bool:
     return _HEADER.fullmatch(line) is not None
 
 
-def read_tmy2(path: Path) -> Climate:
+def read_tmy2(path: Path, rain: RainRule | None = None) -> Climate:
     """Read a TMY2 file.
 
     Parameters
     ----------
     path : Path
         The file.
+    rain : RainRule, optional
+        What to do with its rain, of which TMY2 holds kinds and no depths.
 
     Returns
     -------
     Climate
-        The year, named after the file. Rain is None: TMY2 holds no depths.
+        The year, named after the file.
 
     Raises
     ------
     ClimateError
         With every mistake found.
     """
-    return climate_from_tmy2(read_text(path), str(path))
+    return climate_from_tmy2(read_text(path), str(path), rain)
 
 
-def climate_from_tmy2(text: str, file: str) -> Climate:
+def climate_from_tmy2(text: str, file: str, rain: RainRule | None = None) -> Climate:
     """Year in the text of a TMY2 file.
 
     Parameters
@@ -119,6 +124,8 @@ def climate_from_tmy2(text: str, file: str) -> Climate:
         The text, with line feeds.
     file : str
         Name of the file, for messages.
+    rain : RainRule, optional
+        What to do with its rain.
 
     Returns
     -------
@@ -140,6 +147,7 @@ def climate_from_tmy2(text: str, file: str) -> Climate:
         remedy="year, month, day and hour 01 to 24 of a year without a leap day",
         leap_day=False,
     )
+    kind = np.full(HOURS, np.nan)
     for number, line in enumerate(lines[1:], start=2):
         if len(line.rstrip()) != LINE_LENGTH or not line.isascii():
             found.add(
@@ -155,16 +163,17 @@ def climate_from_tmy2(text: str, file: str) -> Climate:
         if k is not None:
             hours.took_year(int(line[3:5]), f"19{line[1:3]}")
             _read_hour(found, line, k, hours.values)
+            kind[k] = _kind(WEATHER.of(line))
     hours.check_count(len(lines) - 1)
+    values, notes = dict(hours.values), hours.notes
+    if site is not None and not found.count:
+        read = RainRead(None, kind)
+        depth, said = rain_of_year(read, rain or RainRule(), site.latitude, site.longitude)
+        notes = (*notes, *said)
+        if depth is not None:
+            values["rain"] = depth
     labels = {name: f"{name}, {field.label}" for name, field in FIELDS.items()}
-    return checked_climate(
-        found,
-        site,
-        hours.values,
-        absent=hours.absent,
-        notes=(*hours.notes, NO_RAIN),
-        labels=labels,
-    )
+    return checked_climate(found, site, values, absent=hours.absent, notes=notes, labels=labels)
 
 
 def _site(found: Gathered, header: str, file: str) -> Site | None:
@@ -209,3 +218,8 @@ def _read_hour(found: Gathered, line: str, k: int, values: dict[str, Array]) -> 
             "take the file from its source again",
             place=hour_name(k),
         )
+
+
+def _kind(digits: str) -> float:
+    """Typical depth of the kind of rain of an hour; NaN where nobody observed. [mm]"""
+    return depth_of_digits(digits[1:]) if digits[0] == "0" else np.nan

@@ -18,6 +18,7 @@ from moistwall.climate.record import Climate
 from moistwall.show.cautions import NO_RAIN_KNOWN
 from moistwall.show.climate_words import (
     against_room,
+    degrees_text,
     kind_of_year,
     rain_decimals,
     rain_unit,
@@ -26,7 +27,7 @@ from moistwall.show.climate_words import (
     sun_decimals,
     sun_unit,
 )
-from moistwall.show.labels import folded, spread
+from moistwall.show.labels import folded
 from moistwall.show.names import MONTHS
 from moistwall.show.palette import (
     DEW_POINT,
@@ -37,7 +38,7 @@ from moistwall.show.palette import (
     SUN_RAMP,
     TEMPERATURE,
 )
-from moistwall.units import System, convert, format_quantity, unit_label
+from moistwall.units import System, convert, unit_label
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -51,6 +52,9 @@ YEAR_COLUMN = 12.75
 
 OUTWARD_FILL = "#E3D8E8"
 """A tint of the purple of dew points."""
+
+NOTHING_FILL = "#F1F1EE"
+"""Cells in which nothing falls."""
 
 
 def walls_figure(climate: Climate, walls: WallWeather, system: System = "ip") -> Figure:
@@ -74,25 +78,23 @@ def walls_figure(climate: Climate, walls: WallWeather, system: System = "ip") ->
     from matplotlib import colormaps
     from matplotlib.colors import LinearSegmentedColormap
 
-    figure = _figure(7.6)
+    known = walls.rain_month is not None
+    height = 7.6 if known else 4.6
+    figure = _figure(height)
     _head(figure, climate, "What falls on walls in the open, by month and by where they look to")
-    sun = figure.add_axes((0.075, 0.5, 0.9, 0.365), label="sun")
-    rain = figure.add_axes((0.075, 0.05, 0.9, 0.365), label="rain")
+    strip = 2.74 / height
+    sun = figure.add_axes((0.075, 1.0 - 3.84 / height, 0.9, strip), label="sun")
+    _title(figure, 0.77, f"sun, {sun_unit(system)}")
     ramp = LinearSegmentedColormap.from_list("sun", SUN_RAMP)
     _strip(sun, shown_sun(walls.sun_month, system), sun_decimals(system), ramp)
-    sun.set_title(f"sun, {sun_unit(system)}", loc="left", fontsize=9, color=INK, pad=16)
-    rain.set_title(
-        f"driving rain, {rain_unit(system)} of water", loc="left", fontsize=9, color=INK, pad=16
-    )
+    title = f"driving rain, {rain_unit(system)} of water"
     if walls.rain_month is None:
-        _frame(rain)
-        rain.text(
-            6.0, 3.5, f"{NO_RAIN_KNOWN}: this record has none, which does not mean that none fell",
-            ha="center", va="center", fontsize=9.5, color=INK,
-        )  # fmt: skip
+        title += f": {NO_RAIN_KNOWN}, which does not mean that none fell"
     else:
+        rain = figure.add_axes((0.075, 1.0 - 7.45 / height, 0.9, strip), label="rain")
         shown = shown_rain(walls.rain_month, system)
         _strip(rain, shown, rain_decimals(system), colormaps[HUMIDITY_MAP])
+    _title(figure, 4.38 if known else 4.25, title)
     return figure
 
 
@@ -116,7 +118,7 @@ def dew_point_figure(climate: Climate, walls: WallWeather, system: System = "ip"
     """
     figure = _figure(4.4)
     _head(figure, climate, "Dew point of outdoor air through the year, and the room")
-    axes = figure.add_axes((0.075, 0.1, 0.715, 0.72), label="dew point")
+    axes = figure.add_axes((0.075, 0.145, 0.775, 0.68), label="dew point")
     low, mean, high, room, room_dew = (
         convert(np.asarray(values, dtype=np.float64), "temperature", system)
         for values in (
@@ -141,23 +143,19 @@ def dew_point_figure(climate: Climate, walls: WallWeather, system: System = "ip"
     axes.set_ylabel(unit_label("temperature", system), fontsize=8.5)
     axes.tick_params(axis="y", labelsize=8)
     axes.margins(y=0.06)
-    last = float(mean[-14:].mean())
-    labels = [
-        (float(room[0]), f"room temperature, {_degrees(ROOM_TEMPERATURE, system)}", TEMPERATURE),
-        (float(room_dew[0]), f"room dew point, {_degrees(room_dew_point(), system)}", DEW_POINT),
-        (last, "outdoor dew point:\nmean, lowest and\nhighest of the day", DEW_POINT),
-    ]
+    for y, text, color in (
+        (float(room[0]), f"room temperature\n{degrees_text(ROOM_TEMPERATURE, system)}", INK),
+        (
+            float(room_dew[0]),
+            f"room dew point\n{degrees_text(room_dew_point(), system)}",
+            DEW_POINT,
+        ),
+    ):
+        axes.text(370.0, y, text, va="center", fontsize=8, color=color, clip_on=False)
+    remark = "Line: mean of the day. Band: lowest to highest of the day."
     if above.any():
-        top = float(np.max(high))
-        labels.append((top, "dark: over the\nroom's temperature", DEW_POINT))
-    labels.sort()
-    bottom, ceiling = axes.get_ylim()
-    at = spread(np.array([y for y, _, _ in labels]), 0.15 * (ceiling - bottom), bottom, ceiling)
-    for y, (_, text, color) in zip(at, labels, strict=True):
-        axes.text(
-            372.0, y, text, va="center", fontsize=8, clip_on=False,
-            color=INK if color == TEMPERATURE else color, parse_math=False,
-        )  # fmt: skip
+        remark += " Dark: dew point over the room's temperature."
+    figure.text(0.075, 0.025, remark, fontsize=7.5, color=INK)
     return figure
 
 
@@ -180,7 +178,7 @@ def drive_figure(climate: Climate, walls: WallWeather, system: System = "ip") ->
     """
     figure = _figure(3.9)
     _head(figure, climate, f"Hours with vapor drive {against_room(system)}")
-    axes = figure.add_axes((0.075, 0.06, 0.9, 0.74), label="drive")
+    axes = figure.add_axes((0.075, 0.04, 0.9, 0.72), label="drive")
     x = np.arange(12)
     inward, outward = walls.inward_hours_month, walls.outward_hours_month
     axes.bar(x, inward, 0.62, color=DEW_POINT, gid="inward")
@@ -232,8 +230,10 @@ def _head(figure: Figure, climate: Climate, what: str) -> None:
     )  # fmt: skip
 
 
-def _degrees(temperature: float, system: System) -> str:
-    return format_quantity(temperature, "temperature", system)
+def _title(figure: Figure, below: float, text: str) -> None:
+    """Write the title of a strip, so many inches below the top."""
+    y = 1.0 - below / figure.get_figheight()
+    figure.text(0.075, y, text, fontsize=9, color=INK, va="center", weight="bold")
 
 
 def _months(axes: Axes) -> None:
@@ -263,11 +263,13 @@ def _strip(axes: Axes, values: Array, decimals: int, ramp: Colormap) -> None:
 
     _frame(axes)
     scale = Normalize(0.0, max(float(values.max()), 1e-9))
+    fill = ramp.with_extremes(bad=NOTHING_FILL)
+    shown = np.ma.masked_less_equal(values, 0.0)
     axes.pcolormesh(
         np.arange(13) - 0.5,
         np.arange(len(FACINGS) + 1) - 0.5,
-        values.T,
-        cmap=ramp,
+        shown.T,
+        cmap=fill,
         norm=scale,
         edgecolors=PAPER,
         linewidth=1.6,
@@ -277,15 +279,13 @@ def _strip(axes: Axes, values: Array, decimals: int, ramp: Colormap) -> None:
     for row, facing in enumerate(FACINGS):
         for month in range(12):
             value = float(values[month, row])
-            red, green, blue, _ = ramp(scale(value))
-            bright = 0.299 * red + 0.587 * green + 0.114 * blue
-            axes.text(
-                month, row, f"{value:.{decimals}f}", ha="center", va="center", fontsize=8,
-                color=INK if bright > 0.55 else PAPER,
-            )  # fmt: skip
+            text, color = "0", HATCH
+            if value > 0.0:
+                text, color = f"{value:.{decimals}f}", _ink_on(ramp(scale(value)))
+            axes.text(month, row, text, ha="center", va="center", fontsize=8, color=color)
         weight = "bold" if row == most else "normal"
         axes.text(
-            YEAR_COLUMN, row, f"{total[row]:.0f}", ha="center", va="center", fontsize=8.5,
+            YEAR_COLUMN, row, f"{total[row]:.{decimals}f}", ha="center", va="center", fontsize=8.5,
             color=INK, weight=weight,
         )  # fmt: skip
         axes.text(
@@ -293,3 +293,10 @@ def _strip(axes: Axes, values: Array, decimals: int, ramp: Colormap) -> None:
         )
     for x, text in (*enumerate(MONTHS), (YEAR_COLUMN, "year")):
         axes.text(x, -0.62, text, ha="center", va="bottom", fontsize=8.5, color=INK)
+
+
+def _ink_on(fill: tuple[float, float, float, float]) -> str:
+    """Light or dark ink, whichever stands out more (contrast of WCAG 2: equal at 0.18)."""
+    part = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in fill[:3]]
+    luminance = 0.2126 * part[0] + 0.7152 * part[1] + 0.0722 * part[2]
+    return INK if luminance > 0.2 else PAPER

@@ -85,8 +85,9 @@ def list_text(years: list[tuple[Climate, Fingerprint]], system: System) -> str:
 
 def _listed(name: str, *cells: str) -> str:
     widths = (7, 7, 9, 10, 7, 9, 9)
-    return f"{name:{NAME}}" + "".join(
-        f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True)
+    return (
+        f"{name:{NAME}}"
+        + "".join(f"{cell:>{width}}" for cell, width in zip(cells, widths, strict=True)).rstrip()
     )
 
 

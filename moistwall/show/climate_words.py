@@ -87,11 +87,16 @@ def rain_decimals(system: System) -> int:
     return 1 if system == "ip" else 0
 
 
+def degrees_text(temperature: float, system: System) -> str:
+    """A temperature with its unit, without a decimal where that is 0."""
+    return format_quantity(temperature, "temperature", system).replace(".0 ", " ")
+
+
 def against_room(system: System) -> str:
     """Which room the vapor drive is told for, in words."""
-    temperature = format_quantity(ROOM_TEMPERATURE, "temperature", system)
-    dew_point = format_quantity(room_dew_point(), "temperature", system)
-    return f"against a room at {temperature} and {100 * ROOM_RH:.0f} % (dew point {dew_point})"
+    temperature = degrees_text(ROOM_TEMPERATURE, system)
+    dew_point = degrees_text(room_dew_point(), system)
+    return f"against a room at {temperature} and {100 * ROOM_RH:.0f} %, dew point {dew_point}"
 
 
 def rain_text(depth: float, system: System) -> str:
@@ -121,7 +126,7 @@ def fingerprint_lines(found: Fingerprint, system: System) -> list[tuple[str, str
 
     rain = wettest = NO_RAIN_KNOWN
     if found.rain_depth is not None and found.wettest_rain is not None:
-        rain = f"{rain_text(found.rain_depth, system)} in {found.rain_hours} hours"
+        rain = f"{rain_text(found.rain_depth, system)}, in {found.rain_hours} hours"
         wettest = "none, as no wind drives rain"
         if found.wettest_facing is not None:
             wettest = f"{found.wettest_facing}, {rain_text(found.wettest_rain, system)} on it"

@@ -23,7 +23,7 @@ CONTROL = "#D55E00"
 NO_PORES = "#B9BEC1"
 """Layers in which no moisture is, in the humidity map."""
 
-SUN_RAMP = ("#FFF6E1", "#F7C45E", TEMPERATURE, "#A86A00", "#6B4200")
+SUN_RAMP = ("#FFF8E8", "#FBE0A8", "#F3BE50", TEMPERATURE, "#BC7800")
 """Sunshine, from little to much: tints and shades of the orange of temperature."""
 
 HUMIDITY_MAP = "cividis_r"

@@ -21,6 +21,11 @@ def changed(**values: Any) -> Climate:
     return replace(miami(), **series)
 
 
+def without_rain() -> Climate:
+    """Miami's year as if no rain of it were known."""
+    return replace(miami(), name="miami", rain=None)
+
+
 def with_showers() -> Climate:
     """Miami's year with invented rain: an hour of 4 mm at 4 pm on each day from May to October."""
     rain = np.zeros(HOURS)

@@ -110,3 +110,11 @@ def test_vapor_film_grows_as_pressure_falls():
     assert air.vapor_film_from_convection(17.0, pressure=0.5 * air.STANDARD_PRESSURE) == (
         pytest.approx(2.0 * at_sea)
     )
+
+
+def test_standard_atmosphere():
+    """101.325 kPa at the sea, 70.1 kPa at 3000 m (ASHRAE Fundamentals ch. 1, table 1)."""
+    assert air.standard_pressure(0.0) == 101_325.0
+    assert air.standard_pressure(3000.0) == pytest.approx(70_108.0, abs=10.0)
+    with pytest.raises(InputError, match="elevation"):
+        air.standard_pressure(20_000.0)

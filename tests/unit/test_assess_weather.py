@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from heron_point import miami
-from weather import changed, with_showers
+from weather import changed, with_showers, without_rain
 
 from moistwall.air import saturation_pressure
 from moistwall.assess.drying import month_sums
@@ -45,10 +45,10 @@ def test_75_degf_is_not_24_degc() -> None:
 
 def test_unknown_rain_stays_unknown() -> None:
     """Where no rain is known nothing is said of it: None, not 0, here and by month."""
-    found = fingerprint(miami())
+    found = fingerprint(without_rain())
     assert (found.rain_depth, found.rain_hours) == (None, None)
     assert (found.wettest_facing, found.wettest_rain) == (None, None)
-    walls = wall_weather(miami())
+    walls = wall_weather(without_rain())
     assert walls.rain_month is None
     assert walls.airfield_index_facing is None
 

@@ -87,6 +87,25 @@ def test_month(miami, month):
     assert np.count_nonzero(miami.dew_point[here] > 24.0) == humid
 
 
+def test_rain_of_each_month_is_its_normal(miami):
+    """Months hold the published monthly rain, in the 346 h that the record observed it.
+
+    Monthly rain: chart of 30-year normals 'Climate of Miami', in inches to one decimal, rounded to
+    whole millimeters. Hours with rain: counted in the raw file by other code.
+    """
+    normals = [51, 53, 61, 74, 157, 236, 145, 193, 193, 142, 69, 46]
+    hours = [32, 26, 14, 8, 35, 45, 38, 30, 70, 23, 22, 3]
+    for month in range(1, 13):
+        here = miami.rain[month == MONTH_OF_HOUR]
+        assert here.sum() == pytest.approx(normals[month - 1], abs=1e-6)
+        assert np.count_nonzero(here) == hours[month - 1]
+    assert miami.rain.max() <= 30.0
+    heavy, light = miami.rain[hour_index(8, 7, 5)], miami.rain[hour_index(8, 1, 1)]
+    assert heavy > light == 0.0
+    assert any("scaled to the normals of Miami, Florida" in note for note in miami.notes)
+    assert any("source of the monthly rain: chart" in note for note in miami.notes)
+
+
 @pytest.mark.parametrize(
     "stamp", [(1, 1, 1), (2, 28, 24), (3, 1, 1), (7, 15, 13), (9, 30, 7), (12, 31, 24)]
 )

@@ -2,6 +2,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
+from epw_files import epw_text
 
 from moistwall.climate import text as weather_text
 from moistwall.climate.read import read_climate
@@ -30,21 +31,38 @@ def test_table_by_extension():
     assert read_climate(str(MIAMI)).name == "miami"
 
 
-@pytest.mark.parametrize(
-    ("name", "start", "kind"),
-    [
-        ("a.epw", "LOCATION,Somewhere,XX,USA,TMY3,0,30,-90,-6,1\n", "EPW"),
-        ("a.csv", '722230,"SOMEWHERE",XX,-6.0,30,-88,6\nDate (MM/DD/YYYY),Time (HH:MM),', "TMY3"),
-        ("a.xlsx", "something else", ".xlsx"),
-        ("a", "something else", "no extension"),
-    ],
-)
-def test_kinds_that_are_not_read(tmp_path, name, start, kind):
-    """A kind of file that is not read is named, with the kinds that are."""
-    (tmp_path / name).write_text(start, encoding="utf-8")
+@pytest.mark.parametrize("name", ["a.tmy3", "a.csv", "a.txt"])
+def test_tmy3_by_content(tmp_path, name):
+    """A TMY3 file is known by the names of its first columns, also where it is called .csv."""
+    (tmp_path / name).write_bytes((STATION.parent / "723170TYA.CSV").read_bytes())
+    assert read_climate(tmp_path / name).source == "NREL TMY3, station 723170"
+
+
+@pytest.mark.parametrize("name", ["a.epw", "a.csv", "a.EPW"])
+def test_epw_by_content(tmp_path, name):
+    """An EPW file is known by its first line."""
+    (tmp_path / name).write_text(epw_text(), encoding="utf-8")
+    assert read_climate(tmp_path / name).source == "EPW, invented, station 999999"
+
+
+@pytest.mark.parametrize(("name", "kind"), [("a.xlsx", ".xlsx"), ("a", "no extension")])
+def test_kinds_that_are_not_read(tmp_path, name, kind):
+    """A file that is of no known kind is refused with the kinds that are read."""
+    (tmp_path / name).write_text("something else", encoding="utf-8")
     text = message(tmp_path / name)
     assert f"(got {kind})" in text
-    assert "read are TMY2 (.tm2, .tmy2) and climate tables (.csv)" in text
+    assert "read are TMY2 (.tm2, .tmy2), TMY3 (.tmy3, .csv), EPW (.epw), climate tables" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "what"), [("a.tm2", "TMY2"), ("a.tmy3", "TMY3"), ("a.epw", "EPW")]
+)
+def test_extension_without_the_content(tmp_path, name, what):
+    """A file that only its extension makes a typical year is refused by its header."""
+    (tmp_path / name).write_text("something else\n1,2,3\n", encoding="utf-8")
+    with pytest.raises(ClimateError) as caught:
+        read_climate(tmp_path / name)
+    assert f"is not the first line of a {what} file".replace("a EPW", "an EPW") in str(caught.value)
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ import numpy as np
 import pytest
 
 from moistwall.climate.hours import hour_index
+from moistwall.climate.rain import RainRule
 from moistwall.climate.text import read_text
 from moistwall.climate.tmy2 import climate_from_tmy2, is_tmy2_header, read_tmy2
 from moistwall.errors import ClimateError
@@ -33,6 +34,20 @@ def faults(text):
     return [str(fault) for fault in caught.value.faults]
 
 
+# The ten digits of present weather as they stand in the file; the third is rain or showers, the
+# fourth drizzle (manual, appendix B). The depths are 1, 5 and 12 mm for light, moderate and heavy.
+KINDS = {
+    ((1, 1, 4), "0909999999"): 1.0,
+    ((1, 6, 23), "0939999999"): 1.0,
+    ((6, 23, 13), "0049999999"): 5.0,
+    ((6, 5, 15), "0919999999"): 5.0,
+    ((7, 25, 15), "0059999999"): 12.0,
+    ((8, 7, 5), "0929999999"): 12.0,
+    ((10, 23, 4), "0993999999"): 0.2,
+    ((1, 1, 1), "0999999999"): 0.0,
+}
+
+
 @pytest.fixture(scope="module")
 def year():
     return read_tmy2(STATION)
@@ -50,10 +65,28 @@ def test_header(year):
     assert (year.time_zone, year.elevation) == (-5.0, 2.0)
 
 
-def test_rain_is_not_known(year):
-    """TMY2 holds kinds of rain and no depths: none is made up, and a note says so."""
+def test_rain_by_kinds(year):
+    """346 h have a digit of rain; light rain and light showers of the raw lines are 1 mm."""
+    assert np.count_nonzero(year.rain) == 346
+    for (stamp, digits), depth in KINDS.items():
+        assert LINES[line_of(*stamp)][113:123] == digits
+        assert year.rain[hour_index(*stamp)] == depth
+    assert year.rain.sum() == (133 + 189) * 1.0 + (4 + 14) * 5.0 + (2 + 2) * 12.0 + 2 * 0.2
+    assert any("depths from kinds of rain" in note for note in year.notes)
+
+
+def test_rain_as_read_is_unknown():
+    """TMY2 has no depths: as the file gives it, no rain is known, which is not a dry year."""
+    year = read_tmy2(STATION, RainRule(as_read=True))
     assert year.rain is None
-    assert any("rain" in note for note in year.notes)
+    assert "no rain known: the file has no depths of rain" in year.notes
+
+
+def test_weather_that_nobody_observed():
+    """A first digit of 9 makes the nine others void: no rain is known, and none is made up."""
+    lines = [LINES[0], *(line[:113] + "9" + line[114:] for line in LINES[1:] if line)]
+    year = climate_from_tmy2("\n".join(lines), "x.tm2")
+    assert year.rain is None
 
 
 def test_two_word_city_and_southern_hemisphere():

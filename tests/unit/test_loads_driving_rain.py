@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from heron_point import miami
-from weather import changed, with_showers
+from weather import changed, with_showers, without_rain
 
 from moistwall.errors import ClimateError, InputError
 from moistwall.loads.driving_rain import (
@@ -75,7 +74,7 @@ def test_whole_turns_change_nothing() -> None:
 def test_unknown_rain_is_not_a_dry_year() -> None:
     """Without rain depths there is an error that says so, never zeros."""
     with pytest.raises(ClimateError, match="no rain known"):
-        driving_rain(miami(), 90.0, 180.0)
+        driving_rain(without_rain(), 90.0, 180.0)
 
 
 def test_exposure_grows_with_height_and_openness() -> None:

@@ -16,6 +16,8 @@ from moistwall.climate.hours import HOURS, node_readings, node_values
 from moistwall.climate.record import Climate
 from moistwall.exposure import Pour, RainLeak
 from moistwall.loads.driving_rain import driving_rain
+from moistwall.loads.gap_air import wind_pressure
+from moistwall.loads.leakage import section_air
 from moistwall.loads.sky import longwave_on_plane
 from moistwall.loads.sun import plane_irradiance
 from moistwall.loads.wind import exterior_convection
@@ -84,9 +86,9 @@ def boundary_rows(section: Section, climate: Climate) -> Array:
     rows[:, SUN] = node_values(plane_irradiance(climate, section.tilt, section.azimuth))
     rows[:, LONGWAVE] = node_readings(longwave_on_plane(climate, section.tilt))
     room = rows[:, N_END_COLUMNS : 2 * N_END_COLUMNS]
-    temperature, rh = (_at_marks(x) for x in (section.room_temperature, section.room_rh))
-    room[:, AIR_TEMPERATURE] = temperature
-    room[:, AIR_VAPOR] = rh * saturation_pressure(temperature)
+    room_temperature, room_rh = room_air(section, climate)
+    room[:, AIR_TEMPERATURE] = node_readings(room_temperature)
+    room[:, AIR_VAPOR] = node_readings(room_rh * saturation_pressure(room_temperature))
     room[:, HEAT_FILM] = section.room_film
     room[:, VAPOR_FILM] = section.room_vapor_film
     for k, gap in enumerate(section.gaps):
@@ -96,15 +98,8 @@ def boundary_rows(section: Section, climate: Climate) -> Array:
     for k, water in enumerate(exposure.waters, start=2 * N_END_COLUMNS + n_gaps):
         rows[1:, k] = water_at(water, rain)
     if exposure.leakage is not None:
-        from moistwall.loads.leakage import section_air
-
         rows[:, -1] = section_air(
-            exposure.leakage,
-            climate,
-            section.azimuth,
-            section.tilt,
-            room[:, AIR_TEMPERATURE],
-            room[:, AIR_VAPOR],
+            exposure.leakage, climate, section.azimuth, section.tilt, room_temperature, room_rh
         )
     return rows
 
@@ -112,8 +107,6 @@ def boundary_rows(section: Section, climate: Climate) -> Array:
 def _gap_column(gap: Gap, climate: Climate) -> Array | float:
     """What drives the air of a gap: its air changes, or the wind's pressure between its openings."""
     if gap.openings is not None:
-        from moistwall.loads.gap_air import wind_pressure
-
         return wind_pressure(climate, gap.openings.wind_coefficient)
     rate = gap.air_changes
     return node_values(rate) if isinstance(rate, np.ndarray) else float(rate)
@@ -170,9 +163,39 @@ def water_at(water: RainLeak | Pour, rain: Array) -> Array:
     return rate
 
 
-def _at_marks(value: float | Array) -> Array:
-    """A value that holds all year, or one for each hour's end, at the 8761 hour marks."""
-    return node_readings(np.broadcast_to(np.asarray(value, dtype=float), (HOURS,)))
+def room_air(section: Section, climate: Climate) -> tuple[Array, Array]:
+    """Air inside at each hour's end: as it is set, but for the hours in which nothing cools it.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    climate : Climate
+        The year, which the room follows while it is not cooled.
+
+    Returns
+    -------
+    temperature, rh : (8760,) ndarray
+        [degC], [-]. Where the means of an uncooled room would be above saturation, it is saturated.
+    """
+    temperature, rh = (
+        np.broadcast_to(np.asarray(value, dtype=float), (HOURS,)).copy()
+        for value in (section.room_temperature, section.room_rh)
+    )
+    for off in section.exposure.cooling_off:
+        here = slice(off.first_hour, off.first_hour + off.hours)
+        warmth = _mean_before(climate.temperature, off.mean_hours)[here] + off.warmer
+        vapor = _mean_before(climate.vapor_pressure, off.mean_hours)[here]
+        temperature[here] = warmth
+        rh[here] = np.minimum(vapor / saturation_pressure(warmth), 1.0)
+    return temperature, rh
+
+
+def _mean_before(series: Array, hours: int) -> Array:
+    """Mean of an hourly series over some hours up to and with each, the year being closed."""
+    total = np.cumsum(np.concatenate((series[-hours:], series)))
+    mean: Array = (total[hours:] - total[:-hours])[: series.size] / hours
+    return mean
 
 
 def loads_of(rows: list[Array], set_of_lane: list[int], n_gaps: int, n_waters: int = 0) -> Loads:

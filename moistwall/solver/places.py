@@ -126,9 +126,11 @@ def arrival_places(
         layer = np.flatnonzero((part_cell == names.index(arrival.spot.part)) & (is_skin == 0))
         if arrival.spot.face == "outer":
             face = int(layer[0])
-            found.append((special[face - is_skin[face - 1]], 1))
+            skin = 0 if arrival.spot.under_films else is_skin[face - 1]
+            found.append((special[face - skin], 1))
         else:
             face = int(layer[-1]) + 1
-            found.append((special[face + is_skin[face]], 0))
+            skin = 0 if arrival.spot.under_films else is_skin[face]
+            found.append((special[face + skin], 0))
     table = np.array(found, dtype=np.int64).reshape(-1, 2)
     return np.ascontiguousarray(table[:, 0]), np.ascontiguousarray(table[:, 1])

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from moistwall import __version__
 from moistwall.assess.weather import FACINGS, Fingerprint, WallWeather
 from moistwall.climate.record import Climate
-from moistwall.loads.driving_rain import INDEX_LIMIT
-from moistwall.show.cautions import NO_RAIN_KNOWN, TYPICAL_YEAR
+from moistwall.loads.driving_rain import INDEX_LIMIT, NO_RAIN_KNOWN
+from moistwall.show.cautions import TYPICAL_YEAR
 from moistwall.show.climate_pictures import dew_point_figure, drive_figure, walls_figure
 from moistwall.show.climate_summary import climate_summary
 from moistwall.show.climate_words import (

@@ -15,7 +15,7 @@ from moistwall.assess.weather import (
 )
 from moistwall.climate.hours import MONTH_DAYS
 from moistwall.climate.record import Climate
-from moistwall.show.cautions import NO_RAIN_KNOWN
+from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.show.climate_words import (
     against_room,
     degrees_text,

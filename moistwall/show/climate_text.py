@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from moistwall.assess.weather import FACINGS, Fingerprint, WallWeather
 from moistwall.climate.record import Climate
-from moistwall.loads.driving_rain import INDEX_LIMIT
-from moistwall.show.cautions import NO_RAIN_KNOWN
+from moistwall.loads.driving_rain import INDEX_LIMIT, NO_RAIN_KNOWN
 from moistwall.show.climate_words import (
     CLIMATE_CAUTIONS,
     against_room,

@@ -347,6 +347,8 @@ def test_every_test_has_a_docstring(path: Path) -> None:
 NAMED = {
     "climate.record": ("Climate",),
     "loads.soil": ("SurfaceWave",),
+    "loads.leakage": ("HouseAir",),
+    "loads.leak_sums": ("LeakageSummary", "CarriedWater"),
     "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
     "exposure": (
         "CoolingOff",
@@ -375,6 +377,7 @@ NAMED = {
     "assess.condensation": ("WetHours",),
     "assess.drying": ("GapDrying",),
     "assess.weather": ("Fingerprint", "WallWeather"),
+    "study.severe_year": ("YearScore", "SevereYear"),
 }
 """Classes whose fields docs/nomenclature.md explains."""
 

@@ -100,10 +100,11 @@ def test_sections_add_up_to_the_house(fans: str, outdoors: float) -> None:
     """In still air the flows of sections all over the house sum up to what the fans take."""
     leakage, year = replace(LEAKY, **FANS[fans]), still(outdoors)
     heights = 3.0 * np.array([-0.4, -0.2, 0.0, 0.2, 0.4, -0.5, 0.5])
+    house = house_air(leakage, year, 180.0, 90.0, *ROOM)
     total = 0.0
     for height, share in zip(heights, [0.1] * 5 + [0.25] * 2, strict=True):
         at_height = replace(leakage, leak_height=float(height))
-        total += share * section_air(at_height, year, 180.0, 90.0, *ROOM)[100]
+        total += share * section_air(at_height, year, 180.0, 90.0, *ROOM, house=house)[100]
     surplus = FAN_AIR_DENSITY * (leakage.supply - leakage.exhaust)
     assert total == pytest.approx(-surplus, abs=1e-9 * leakage.flow_50)
 

@@ -38,7 +38,7 @@ FILES = (
     "--climate",
     metavar="NAME|FILE",
     help="The year, always needed: a shipped one by name (such as miami), or a file: TMY2, TMY3, "
-    "EPW, or a climate table in CSV.",
+    "EPW, a climate table in CSV or monthly values in TOML.",
 )
 @rain_option
 @click.option(

@@ -1,5 +1,6 @@
 """Years built from monthly values: what they hold exactly, and how far their texture is real."""
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from moistwall.climate.built.draws import Draws
 from moistwall.climate.built.seasons import month_means, smooth_hours
 from moistwall.climate.built.showers import LEAST_RAIN
 from moistwall.climate.hours import MONTH_OF_HOUR
-from moistwall.climate.monthly import read_monthly
+from moistwall.climate.monthly import monthly_from_text, read_monthly
 from moistwall.climate.normals import clear_sky_sun
 from moistwall.climate.read import read_climate
 from moistwall.climate.sun_path import sun_path
@@ -369,3 +370,32 @@ def test_building_a_year_is_fast():
     start = time.perf_counter()
     built_year(place(), 9)
     assert time.perf_counter() - start < 1.0
+
+
+PAGE = (ROOT / "docs" / "climates.md").read_text(encoding="utf-8")
+
+
+def test_example_of_the_page_can_be_built():
+    """The file that docs/climates.md shows is read without a fault and gives a year."""
+    (text,) = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+    normals = monthly_from_text(text, "page.toml")
+    assert (normals.name, normals.seed) == ("heron-point", 7)
+    check_months(normals, built_year(normals))
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+def test_table_of_the_page(path):
+    """The row of docs/climates.md for a built year has the figures of that year."""
+    (row,) = re.findall(rf"^\| `{path.stem}` \|(.*)\|$", PAGE, re.MULTILINE)
+    year = shipped(path.stem)
+    figures = (
+        f"{year.temperature.mean():.1f}",
+        f"{year.dew_point.mean():.1f}",
+        f"{np.count_nonzero(year.dew_point > 24.0)}",
+        f"{np.count_nonzero(year.dew_point >= 20.0)}",
+        f"{np.count_nonzero(year.relative_humidity >= 0.8)}",
+        f"{year.sun_global.sum() / 1000.0:.0f}",
+        f"{year.rain.sum():.0f}",
+        f"{np.count_nonzero(year.rain > 0.0)}",
+    )
+    assert tuple(cell.strip() for cell in row.split("|")[1:]) == figures

@@ -23,8 +23,8 @@ from moistwall.show.climate_words import (
     fingerprint_lines,
     kind_of_year,
     rain_decimals,
-    rain_unit,
     shown_rain,
+    water_depth,
 )
 from moistwall.show.names import MONTHS
 from moistwall.show.palette import INK, PAPER
@@ -116,7 +116,7 @@ def _page(
         fingerprint=fingerprint_lines(found, system),
         facings=FACINGS,
         months=MONTHS,
-        rain_unit=f"{rain_unit(system)} of water",
+        rain_unit=water_depth(system),
         rain_year=_rain(None if walls.rain_month is None else walls.rain_month.sum(axis=0), system),
         index=_rain(walls.airfield_index_facing, system),
         inward=walls.inward_hours_month.tolist(),

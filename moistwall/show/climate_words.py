@@ -70,6 +70,11 @@ def rain_unit(system: System) -> str:
     return unit_label("length", system)
 
 
+def water_depth(system: System) -> str:
+    """Unit of rain on a wall in words."""
+    return "inches of water" if system == "ip" else "mm of water"
+
+
 def shown_sun(kilowatt_hours: Values, system: System) -> Values:
     """Sunshine in the unit of `sun_unit`, from kWh/m2."""
     shown = convert(3.6e6 * kilowatt_hours, "energy_area", system)

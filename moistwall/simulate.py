@@ -12,6 +12,7 @@ from moistwall import __version__
 from moistwall.climate.record import Climate
 from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.exposure import RainLeak
+from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.result import Arrival, Balance, GapAir, Part, Place, Result, SolverReport
 from moistwall.section import Gap, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
@@ -302,7 +303,11 @@ def _result(
         climate_place=climate.place,
         climate_source=climate.source,
         version=__version__,
-        notes=climate.notes,
+        notes=(
+            climate.notes
+            if climate.rain is not None
+            else (*climate.notes, f"{NO_RAIN_KNOWN}: the year is run without any")
+        ),
         defaults=section.defaults,
         from_memory=section.from_memory,
         water_control=section.water_control,

@@ -1,7 +1,7 @@
 """The assembly file: what it may say, how it is read, and how it becomes a section."""
 
 from moistwall.assembly.reading import Assembly, assembly_from_data, read_assembly
-from moistwall.assembly.resolving import load_section, resolve
+from moistwall.assembly.resolving import load_paths, load_section, load_stages, resolve
 from moistwall.assembly.schema import AssemblyFile, assembly_json_schema
 
 __all__ = [
@@ -9,7 +9,9 @@ __all__ = [
     "AssemblyFile",
     "assembly_from_data",
     "assembly_json_schema",
+    "load_paths",
     "load_section",
+    "load_stages",
     "read_assembly",
     "resolve",
 ]

@@ -10,12 +10,15 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from moistwall.assembly.exposure_checking import check_loads
 from moistwall.assembly.gaps import Array, read_hourly_air_changes
-from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, entry_label, labeled
+from moistwall.assembly.openings import faults_of_openings
+from moistwall.assembly.places import Interface, find_entry_place
+from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, labeled
 from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.library import Entry, find_entry
-from moistwall.material import FilmMaterial
-from moistwall.names import did_you_mean, plain_name
+from moistwall.material import FilmMaterial, Material
+from moistwall.names import plain_name
 from moistwall.schema import faults_from_validation, read_toml
 
 
@@ -35,6 +38,12 @@ class Assembly:
         Hourly air changes of the gaps that have a file of them, by place in ``given.layer``. [1/h]
     water_control : int or None
         Place in ``given.layer`` of what keeps rain out.
+    interfaces : dict of str to Interface
+        Places that the tables of loads name, by the field that names them.
+    stud_layer : int or None
+        Place in ``given.layer`` of what studs interrupt.
+    lumber : Material or None
+        What the studs are made of.
     file : str
         Name for messages.
     folder : Path
@@ -46,6 +55,9 @@ class Assembly:
     found: tuple[Entry | None, ...]
     hourly_air: Mapping[int, Array]
     water_control: int | None
+    interfaces: Mapping[str, Interface]
+    stud_layer: int | None
+    lumber: Material | None
     file: str
     folder: Path
 
@@ -118,12 +130,26 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
     faults += _faults_of_slope(given)
     control = data.get("water_control")
     wanted = control.get("layer") if isinstance(control, dict) else None
-    water_control = (
-        _water_control(wanted, entries, found, faults) if isinstance(wanted, str) else None
-    )
+    water_control = None
+    if isinstance(wanted, str):
+        field, no_gap = "water_control.layer", "a gap keeps no rain out"
+        water_control = find_entry_place(wanted, entries, found, field, faults, gap=no_gap)
+    faults += faults_of_openings(entries)
+    loads = check_loads(data, entries, found, water_control, folders, faults)
     if given is None or faults:
         raise AssemblyError(_in_order([replace(one, file=one.file or file) for one in faults]))
-    return Assembly(data, given, tuple(found), hourly_air, water_control, file, folder)
+    return Assembly(
+        data=data,
+        given=given,
+        found=tuple(found),
+        hourly_air=hourly_air,
+        water_control=water_control,
+        interfaces=loads.interfaces,
+        stud_layer=loads.stud_layer,
+        lumber=loads.lumber,
+        file=file,
+        folder=folder,
+    )
 
 
 def _in_order(faults: Sequence[Fault]) -> list[Fault]:
@@ -266,35 +292,3 @@ def _faults_of_slope(given: AssemblyFile | None) -> list[Fault]:
         return []
     problem, remedy = f"is not the slope of a {kind}", f"give one from {low:g} to {high:g} deg"
     return [Fault("", "slope", f"{given.slope:.4g} deg", problem, remedy)]
-
-
-def _water_control(
-    wanted: str,
-    entries: Sequence[object],
-    found: Sequence[Entry | None],
-    faults: list[Fault],
-) -> int | None:
-    """Return the place of the entry that keeps rain out, named by its id or what it is."""
-    field, name = "water_control.layer", plain_name(wanted)
-
-    labels = [entry_label(entry) for entry in entries]
-    ids = [str(entry.get("id", "")) if isinstance(entry, dict) else "" for entry in entries]
-    made_of = [[label, one.name if one else ""] for label, one in zip(labels, found, strict=True)]
-    matching = [k for k, own in enumerate(ids) if plain_name(own) == name] or [
-        k for k, names in enumerate(made_of) if name in map(plain_name, names)
-    ]
-    if not matching:
-        known = [label for label in labels if label]
-        problem = "names no layer or film of this file"
-        faults.append(Fault("", field, wanted, problem, did_you_mean(wanted, known)))
-        return None
-    if len(matching) > 1:
-        numbers = " and ".join(f"layer[{k + 1}]" for k in matching)
-        problem = f"could be {numbers}"
-        faults.append(Fault("", field, wanted, problem, "give the one that is meant an id"))
-        return None
-    if entry_kind(entries[matching[0]]) == "gap":
-        problem = "a gap keeps no rain out"
-        faults.append(Fault("", field, wanted, problem, "name a layer or film"))
-        return None
-    return matching[0]

@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 
-from moistwall.assembly.gaps import AIR_CHANGES, convection
+from moistwall.assembly.exposure_resolving import framing_share, resolve_exposure
+from moistwall.assembly.exposure_schema import Studs
+from moistwall.assembly.fields import COMPASS
+from moistwall.assembly.laying import lay, names_of_entries
+from moistwall.assembly.notes import Notes, percent
 from moistwall.assembly.reading import Assembly, read_assembly
 from moistwall.assembly.schema import (
-    COMPASS,
     AssemblyFile,
     AssemblyKind,
     Color,
-    GapEntry,
-    LayerEntry,
 )
-from moistwall.material import FacedBoard, FilmMaterial, Material, Source
-from moistwall.names import plain_name
-from moistwall.section import Face, Film, Gap, Layer, Part, Section
+from moistwall.errors import AssemblyError, Fault
+from moistwall.exposure import Framing
+from moistwall.material import Material
+from moistwall.names import did_you_mean, plain_name
+from moistwall.section import Face, Film, Layer, Part, Section
 from moistwall.units import format_quantity, quantity
 
 ABSORPTANCE: dict[Color, float] = {
@@ -33,9 +35,6 @@ ABSORPTANCE: dict[Color, float] = {
 
 ROOM_TEMPERATURE, ROOM_HUMIDITY = "75 degF", "50 %"
 """Air inside where none is given: common practice for an air-conditioned classroom, no source."""
-
-START_HUMIDITY = 0.7
-"""Relative humidity of the pores at the start of the first year: estimate. [-]"""
 
 SURFACES_HOLD = 0.1
 """Water that stays on a face before it runs down: within 0.035 to 0.15, left on drainage surfaces
@@ -56,35 +55,18 @@ ROOM_VAPOR_FILM = 2.0e-8
 """Vapor transfer coefficient on the room side: 7e-9 times 3 W/(m2 K) of convection by the Lewis
 relation, rounded. [kg/(m2 s Pa)]"""
 
-_REMARKS = {"memory": "from memory", "estimate": "estimate"}
 
-
-@dataclass
-class _Notes:
-    """What the report says about inputs: assumed values, and values that rest on memory alone."""
-
-    defaults: list[str] = field(default_factory=list)
-    from_memory: dict[str, None] = field(default_factory=dict)
-
-    def sources(self, name: str, sources: dict[str, Source]) -> None:
-        """List the values of one material that rest on memory or on an estimate."""
-        for quality, remark in _REMARKS.items():
-            values = [
-                what.replace("_", " ")
-                for what, source in sources.items()
-                if source.quality == quality
-            ]
-            if values:
-                self.from_memory[f"{name}: {', '.join(values)} ({remark})"] = None
-
-
-def resolve(assembly: Assembly) -> Section:
+def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False) -> Section:
     """Resolve an assembly to the numbers that are computed with.
 
     Parameters
     ----------
     assembly : Assembly
         As read from its file.
+    stage : str or None
+        Label of the blower-door test to use; None takes the last one.
+    studs : bool
+        True for the path through the studs.
 
     Returns
     -------
@@ -92,37 +74,39 @@ def resolve(assembly: Assembly) -> Section:
         Parts from outside to inside. A board with facers becomes a layer between films that are
         called "<board> outer facer" and "<board> inner facer". What was assumed stands in
         ``defaults``, what is known from memory alone in ``from_memory``.
+
+    Raises
+    ------
+    AssemblyError
+        If there is no test with the label, or no studs.
     """
-    given, notes = assembly.given, _Notes()
+    given, notes = assembly.given, Notes()
+    test = _stage(assembly, stage)
+    if studs and given.studs is None:
+        problem, remedy = "there are none in this file", "add a table [studs]"
+        raise AssemblyError(Fault(assembly.file, "studs", "", problem, remedy))
     kind = given.kind or "wall"
     if given.kind is None:
         notes.defaults.append("kind: a wall")
     tilt, azimuth = _orientation(given, kind, notes)
     if given.water_control is None:
         notes.defaults.append("water control: no layer is named as the one that keeps rain out")
-    names = _names(assembly)
-    parts: list[Part] = []
+    names = names_of_entries(assembly)
+    framing = None
+    if studs and given.studs is not None:
+        framing, names = _framing(assembly, given.studs, names, notes)
+    laid = lay(assembly, names, framing, kind, tilt, notes)
     water_control = ""
-    for place, (entry, found) in enumerate(zip(given.layer, assembly.found, strict=True)):
-        before = len(parts)
-        if isinstance(entry, GapEntry):
-            parts.append(_gap(entry, names[place], assembly, place, notes))
-        elif isinstance(found, FilmMaterial):
-            parts.append(_film(found, names[place], notes))
-        elif isinstance(entry, LayerEntry) and found is not None:
-            parts += _layer(entry, found, names[place], notes)
-        if place == assembly.water_control:
-            water_control = parts[before].name
-    if any(isinstance(one, LayerEntry) and one.start_humidity is None for one in given.layer):
-        notes.defaults.append(
-            f"start: pores of layers without a start_humidity at {_percent(START_HUMIDITY)} "
-            "relative humidity (estimate)"
-        )
-    outer = _outer_face(given, parts, notes)
+    if assembly.water_control is not None:
+        water_control = laid.parts[laid.starts[assembly.water_control]].name
+    outer = _outer_face(given, laid.parts, notes)
     temperature, humidity, resistance = _room(given, kind, notes)
+    exposure = resolve_exposure(assembly, laid, kind, test, notes, air=framing is None)
+    if framing is not None and given.leakage is not None:
+        notes.defaults.append("leakage: none through the studs")
     return Section(
-        name=assembly.name,
-        parts=tuple(parts),
+        name=f"{assembly.name}, at the studs" if framing else assembly.name,
+        parts=tuple(laid.parts),
         outer=outer,
         inner=Face(holds=outer.holds),
         tilt=tilt,
@@ -136,11 +120,13 @@ def resolve(assembly: Assembly) -> Section:
         gap_holds=outer.holds,
         defaults=tuple(notes.defaults),
         from_memory=tuple(notes.from_memory),
+        exposure=exposure,
+        framing=framing,
     )
 
 
 def load_section(path: Path | str) -> Section:
-    """Read an assembly file and resolve it.
+    """Read an assembly file and resolve its clear path, at the last of its blower-door tests.
 
     Parameters
     ----------
@@ -160,65 +146,89 @@ def load_section(path: Path | str) -> Section:
     return resolve(read_assembly(path))
 
 
-def _percent(share: float) -> str:
-    """Return a share as people read it."""
-    return format_quantity(share, "share", "si").replace(".0 %", " %")
+def load_stages(path: Path | str) -> list[tuple[str, Section]]:
+    """Read an assembly file and resolve its clear path at each of its blower-door tests.
+
+    Parameters
+    ----------
+    path : Path or str
+        TOML file.
+
+    Returns
+    -------
+    list of (str, Section)
+        Label and section, in the order of the file; one with an empty label if it has no series.
+
+    Raises
+    ------
+    AssemblyError
+        With every mistake of the file and of the files that it names.
+    """
+    assembly = read_assembly(path)
+    tests = assembly.given.leakage.test if assembly.given.leakage else []
+    if not tests:
+        return [("", resolve(assembly))]
+    return [(test.label, resolve(assembly, stage=test.label)) for test in tests]
 
 
-def _names(assembly: Assembly) -> list[str]:
-    """Give each entry a name of its own: its id, or what it is, numbered from the second on."""
-    entries = assembly.given.layer
-    taken = {plain_name(entry.id) for entry in entries if entry.id}
-    names = []
-    for entry, found in zip(entries, assembly.found, strict=True):
-        if entry.id:
-            names.append(entry.id)
-            continue
-        base = f"{entry.gap} gap" if isinstance(entry, GapEntry) else found.name if found else ""
-        name, number = base, 1
-        while plain_name(name) in taken:
-            number += 1
-            name = f"{base} {number}"
-        taken.add(plain_name(name))
-        names.append(name)
-    return names
+def load_paths(path: Path | str, *, stage: str | None = None) -> list[Section]:
+    """Read an assembly file and resolve each path of heat through it.
+
+    Parameters
+    ----------
+    path : Path or str
+        TOML file.
+    stage : str or None
+        Label of the blower-door test to use; None takes the last one.
+
+    Returns
+    -------
+    list of Section
+        The clear path; then the one through the studs, if there are any, with its share of the area
+        in ``framing``.
+
+    Raises
+    ------
+    AssemblyError
+        With every mistake of the file and of the files that it names, or if there is no such test.
+    """
+    assembly = read_assembly(path)
+    paths = [resolve(assembly, stage=stage)]
+    if assembly.given.studs is not None:
+        paths.append(resolve(assembly, stage=stage, studs=True))
+    return paths
 
 
-def _layer(entry: LayerEntry, found: Material | FacedBoard, name: str, notes: _Notes) -> list[Part]:
-    """Return the layer of an entry, between the films that its board comes with."""
-    start = START_HUMIDITY if entry.start_humidity is None else entry.start_humidity
-    if isinstance(found, Material):
-        notes.sources(found.name, found.sources)
-        return [Layer(name, found, entry.thickness, start)]
-    notes.sources(found.core.name, found.core.sources)
-    parts: list[Part] = [Layer(name, found.core, entry.thickness, start)]
-    if found.outside is not None:
-        parts.insert(0, _film(found.outside, f"{name} outer facer", notes, facer=True))
-    if found.inside is not None:
-        parts.append(_film(found.inside, f"{name} inner facer", notes, facer=True))
-    return parts
+def _stage(assembly: Assembly, wanted: str | None) -> int:
+    """Return the place of a blower-door test by its label; the last one if none is wanted."""
+    tests = assembly.given.leakage.test if assembly.given.leakage else []
+    if wanted is None:
+        return len(tests) - 1
+    labels = [test.label for test in tests]
+    for place, label in enumerate(labels):
+        if plain_name(label) == plain_name(wanted):
+            return place
+    problem = "is the label of no blower-door test in this file"
+    remedy = did_you_mean(wanted, labels)
+    raise AssemblyError(Fault(assembly.file, "leakage.test", wanted, problem, remedy))
 
 
-def _film(found: FilmMaterial, name: str, notes: _Notes, *, facer: bool = False) -> Film:
-    """Return a film as the section has it."""
-    notes.sources(found.name, found.sources)
-    return Film(name, found.rh, found.permeance, found.emittance, found.absorptance, facer)
+def _framing(
+    assembly: Assembly, studs: Studs, names: list[str], notes: Notes
+) -> tuple[Framing, list[str]]:
+    """Return what the studs are, and the names of the entries with theirs in place of one."""
+    place, lumber = assembly.stud_layer, assembly.lumber
+    assert place is not None, "studs without a layer were not refused"
+    assert lumber is not None, "studs of nothing were not refused"
+    framing = Framing(names[place], lumber.name, framing_share(studs, notes))
+    own, number = "studs", 1
+    while plain_name(own) in map(plain_name, names):
+        number += 1
+        own = f"studs {number}"
+    return framing, [own if k == place else name for k, name in enumerate(names)]
 
 
-def _gap(entry: GapEntry, name: str, assembly: Assembly, place: int, notes: _Notes) -> Gap:
-    """Return a gap, with the air and the convection of its kind where none is given."""
-    rate, source = AIR_CHANGES[entry.gap]
-    air_changes = assembly.hourly_air.get(place, entry.air_changes)
-    if air_changes is None:
-        air_changes = rate
-        if entry.gap != "sealed":
-            notes.defaults.append(f"{name}: {rate:g} air changes per hour ({source})")
-    coefficient, source = convection(entry.gap, entry.depth)
-    notes.defaults.append(f"{name}: convection {coefficient:.2g} W/(m2 K) at each face ({source})")
-    return Gap(name, entry.depth, entry.gap, coefficient, air_changes)
-
-
-def _orientation(given: AssemblyFile, kind: AssemblyKind, notes: _Notes) -> tuple[float, float]:
+def _orientation(given: AssemblyFile, kind: AssemblyKind, notes: Notes) -> tuple[float, float]:
     """Return tilt and azimuth of the outer face. [deg]"""
     tilt = given.slope
     if tilt is None:
@@ -247,7 +257,7 @@ def _bare_face(parts: Sequence[Part]) -> tuple[float, float]:
     raise AssertionError("a section without a layer was not refused")
 
 
-def _outer_face(given: AssemblyFile, parts: Sequence[Part], notes: _Notes) -> Face:
+def _outer_face(given: AssemblyFile, parts: Sequence[Part], notes: Notes) -> Face:
     """Return the outer face: as given, else as the outermost film or layer has it."""
     emittance, absorptance = _bare_face(parts)
     of = f"as of {parts[0].name}"
@@ -257,15 +267,15 @@ def _outer_face(given: AssemblyFile, parts: Sequence[Part], notes: _Notes) -> Fa
     elif outside.color is not None:
         absorptance = ABSORPTANCE[outside.color]
         notes.defaults.append(
-            f"outer face: solar absorptance {_percent(absorptance)} for the color {outside.color} "
+            f"outer face: solar absorptance {percent(absorptance)} for the color {outside.color} "
             "(common practice, no source)"
         )
     else:
-        notes.defaults.append(f"outer face: solar absorptance {_percent(absorptance)}, {of}")
+        notes.defaults.append(f"outer face: solar absorptance {percent(absorptance)}, {of}")
     if outside.emittance is not None:
         emittance = outside.emittance
     else:
-        notes.defaults.append(f"outer face: long-wave emittance {_percent(emittance)}, {of}")
+        notes.defaults.append(f"outer face: long-wave emittance {percent(emittance)}, {of}")
     holds = given.surfaces_hold
     if holds is None:
         holds = SURFACES_HOLD
@@ -276,7 +286,7 @@ def _outer_face(given: AssemblyFile, parts: Sequence[Part], notes: _Notes) -> Fa
     return Face(emittance, absorptance, holds)
 
 
-def _room(given: AssemblyFile, kind: AssemblyKind, notes: _Notes) -> tuple[float, float, float]:
+def _room(given: AssemblyFile, kind: AssemblyKind, notes: Notes) -> tuple[float, float, float]:
     """Return the room's temperature [degC], humidity [-] and surface resistance [m2 K/W]."""
     temperature, humidity = given.room.temperature, given.room.humidity
     if temperature is None:

@@ -6,26 +6,30 @@ judge (names, neighbors, the library) is checked in `moistwall.assembly.reading`
 
 from __future__ import annotations
 
-import math
-import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    AfterValidator,
-    BeforeValidator,
-    Field,
-    GetCoreSchemaHandler,
-    PlainValidator,
-    ValidationError,
-    WithJsonSchema,
-)
-from pydantic_core import CoreSchema, core_schema
+from pydantic import Field, PlainValidator, ValidationError
 
-from moistwall.errors import AssemblyError, Fault, UnitError
+from moistwall.assembly.exposure_schema import Loads
+from moistwall.assembly.fields import (
+    AirChanges,
+    Between,
+    Depth,
+    Facing,
+    Hold,
+    Humidity,
+    Name,
+    Ratio,
+    Share,
+    Slope,
+    Temperature,
+    Thickness,
+    Wet,
+)
+from moistwall.errors import AssemblyError, Fault
 from moistwall.schema import StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
-from moistwall.units import quantity
 
 AssemblyKind = Literal["wall", "roof", "floor"]
 Color = Literal["white", "light", "medium", "dark", "black"]
@@ -37,135 +41,22 @@ SLOPES: dict[AssemblyKind, tuple[float, float]] = {
 }
 """Angles between outer face and ground that each kind may have; 180 looks down. [deg]"""
 
-_POINTS = (
-    "north north-northeast northeast east-northeast east east-southeast southeast south-southeast "
-    "south south-southwest southwest west-southwest west west-northwest northwest north-northwest"
-)
-COMPASS = {name: 22.5 * place for place, name in enumerate(_POINTS.split())}
-"""Points of the compass, clockwise from north. [deg]"""
 
-_PITCH = re.compile(r"(.+)[/:]\s*12")
-
-
-def _refuse(value: object, problem: str, remedy: str = "") -> UnitError:
-    """Return the error for one value; the reader of the file adds where it stands."""
-    return UnitError(Fault("", "", str(value), problem, remedy))
-
-
-def _number(value: object, kind: str, low: str, high: str) -> float:
-    """Return a text with a unit in SI, if it lies between two others of the same kind."""
-    number = quantity(value, kind)
-    if not quantity(low, kind) <= number <= quantity(high, kind):
-        raise _refuse(value, "is out of range", f"give a value from {low} to {high}")
-    return number
-
-
-@dataclass(frozen=True)
-class Between:
-    """Marks a number that stands in the file as text with its unit, within a range.
-
-    Parameters
-    ----------
-    kind : str
-        Name in `moistwall.units.KINDS`; the field holds the value in its SI unit.
-    low, high : str
-        The range, as texts of the same kind; both ends are allowed.
-    example, meaning : str
-        A text that is right, and what the number is.
-    """
-
-    kind: str
-    low: str
-    high: str
-    example: str
-    meaning: str
-
-    def __get_pydantic_core_schema__(
-        self, source: Any, handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
-        return core_schema.no_info_plain_validator_function(
-            lambda value: _number(value, self.kind, self.low, self.high),
-            json_schema_input_schema=core_schema.str_schema(),
-            metadata={
-                "pydantic_js_extra": {
-                    "description": f"{self.meaning}, with its unit: {self.low} to {self.high}",
-                    "examples": [self.example],
-                }
-            },
-        )
-
-
-def _direction(value: object) -> float:
-    """Return the azimuth of a compass point or of an angle clockwise from north. [deg]"""
-    if isinstance(value, str):
-        word = "-".join(value.lower().replace("-", " ").split())
-        if word in COMPASS:
-            return COMPASS[word]
-        if word.replace("-", "").isalpha():
-            remedy = 'name a point of the compass, such as "south-southwest", or write "200 deg"'
-            raise _refuse(value, "is no point of the compass", remedy)
-    return _number(value, "angle", "0 deg", "360 deg") % 360.0
-
-
-def _inclination(value: object) -> float:
-    """Return the angle between outer face and ground of a pitch ("4/12") or an angle. [deg]"""
-    pitch = _PITCH.fullmatch(value.strip()) if isinstance(value, str) else None
-    if pitch is None:
-        return _number(value, "angle", "0 deg", "180 deg")
-    try:
-        rise = _number(f"{pitch[1].strip()} in", "length", "0 in", "120 in")
-    except UnitError:
-        remedy = 'write the rise in inches over a run of 12, such as "4/12", or an angle'
-        raise _refuse(value, "is no pitch from 0/12 to 120/12", remedy) from None
-    return math.degrees(math.atan2(rise, quantity("12 in", "length")))
-
-
-def _plain(text: str) -> str:
-    """Return a name that can stand in a table, a picture and a file, or refuse it."""
-    text = text.strip()
-    if not text or len(text) > 80 or not text.isprintable():
-        raise _refuse(ascii(text[:60]), "is no name", "use 1 to 80 printable characters")
-    return text
-
-
-Name = Annotated[str, AfterValidator(_plain)]
-Thickness = Annotated[
-    float, Between("length", "0.05 mm", "5 m", "1 1/2 in", "Thickness of the layer")
-]
-Depth = Annotated[float, Between("length", "1 mm", "1 m", "3/4 in", "Depth of the gap")]
-AirChanges = Annotated[
+Slot = Annotated[
     float,
-    Between("air_changes", "0 1/h", "5000 1/h", "100 1/h", "Outdoor air through it, gap volumes"),
+    Between("length", "0 mm", "3 m", "3/4 in", "Height of the slot, its area per width; 0: closed"),
 ]
-Temperature = Annotated[float, Between("temperature", "0 degC", "50 degC", "75 degF", "Of the air")]
-Humidity = Annotated[float, Between("share", "1 %", "99 %", "50 %", "Relative humidity")]
-Share = Annotated[float, Between("share", "1 %", "100 %", "60 %", "Share of what a black face has")]
-Hold = Annotated[
-    float, Between("area_water", "1 g/m2", "1 kg/m2", "100 g/m2", "Water that stays on a face")
-]
-Facing = Annotated[
+FreeArea = Annotated[
     float,
-    BeforeValidator(_direction),
-    WithJsonSchema(
-        {
-            "type": "string",
-            "description": "Direction that the outer face looks to: a point of the compass, or an "
-            "angle clockwise from north",
-            "examples": ["south", "south-southwest", "200 deg"],
-        }
-    ),
+    Between("share", "5 %", "100 %", "50 %", "Free area of the insect screens over their whole"),
 ]
-Slope = Annotated[
-    float,
-    BeforeValidator(_inclination),
-    WithJsonSchema(
-        {
-            "type": "string",
-            "description": "Angle between the outer face and the ground: a pitch, or an angle",
-            "examples": ["4/12", "18 deg"],
-        }
-    ),
+PathLength = Annotated[
+    float, Between("length", "0.1 m", "50 m", "8 ft", "From opening to opening, along the gap")
 ]
+PathRise = Annotated[
+    float, Between("length", "0 m", "50 m", "8 ft", "Height of the upper opening above the lower")
+]
+Furring = Literal["vertical", "horizontal"]
 
 
 class LayerEntry(StrictModel):
@@ -174,6 +65,7 @@ class LayerEntry(StrictModel):
     material: Name = Field(description="Name of a material or board of the library")
     thickness: Thickness
     id: Name | None = Field(None, description="Own name of the layer; unique in the file")
+    start: Wet | None = None
     start_humidity: Humidity | None = None
 
 
@@ -196,6 +88,15 @@ class GapEntry(StrictModel):
     air_changes: AirChanges | None = None
     air_changes_file: str | None = Field(
         None, description="CSV file with a column air_changes_1_h of one value for each hour"
+    )
+    inlet: Slot | None = None
+    outlet: Slot | None = None
+    screen_free_area: FreeArea | None = None
+    net_free_area: Ratio | None = None
+    length: PathLength | None = None
+    rise: PathRise | None = None
+    furring: Furring | None = Field(
+        None, description="Which way the air runs; vertical if not given"
     )
 
 
@@ -302,8 +203,8 @@ class Room(StrictModel):
     humidity: Humidity | None = None
 
 
-class AssemblyFile(StrictModel):
-    """A wall, roof or floor, from outside to inside."""
+class AssemblyFile(Loads):
+    """A wall, roof or floor, from outside to inside, and the loads on it."""
 
     name: Name | None = Field(None, description="Shown to people; the file's name if not given")
     kind: AssemblyKind | None = Field(None, description="wall if not given")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from moistwall.cli.options import Faults, debug_option
+from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     show_default=True,
     help="Inch-pound or SI in texts, pictures and the template.",
 )
+@rain_option
 @click.option("--template", is_flag=True, help="Print the beginning of a climate table to fill.")
 @click.option("--quiet", is_flag=True, help="Print nothing.")
 @debug_option
@@ -47,6 +48,7 @@ def climates(
     out: Path | None,
     json_file: str | None,
     units: str,
+    rain: str,
     template: bool,
     quiet: bool,
 ) -> None:
@@ -76,7 +78,7 @@ def climates(
             problem, remedy = "needs a year", "name one: moistwall climates NAME --out DIR"
             faults.of(lambda: _refuse(Fault("", "--out", str(out), problem, remedy)))
     faults.of(lambda: check_writable(outputs))
-    years = faults.of(lambda: _read(year))
+    years = faults.of(lambda: _read(year, rain == "as-read"))
     faults.refuse()
     assert years is not None
 
@@ -110,19 +112,14 @@ def _refuse_beside_template(year: str | None, out: Path | None, json_file: str |
         raise InputError(faults)
 
 
-def _read(year: str | None) -> list[Climate]:
+def _read(year: str | None, rain_as_read: bool) -> list[Climate]:
     """The year that is named, or all that are shipped; every mistake of all files together."""
-    from moistwall.climate.read import read_climate
-    from moistwall.library import climate_names, find_climate_path
+    from moistwall.library import climate_names, read_year
 
     if year is not None:
-        return [read_climate(find_climate_path(year, field="NAME|FILE"))]
+        return [read_year(year, rain_as_read=rain_as_read, field="NAME|FILE")]
     faults = Faults()
-
-    def read_shipped(name: str) -> Climate:
-        return read_climate(find_climate_path(name))
-
-    read = [faults.of(partial(read_shipped, name)) for name in climate_names()]
+    read = [faults.of(partial(read_year, name)) for name in climate_names()]
     faults.refuse()
     return [climate for climate in read if climate is not None]
 

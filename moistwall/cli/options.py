@@ -29,6 +29,18 @@ debug_option = click.option(
 """``--debug``, which may stand before or behind the name of the command."""
 
 
+rain_option = click.option(
+    "--rain",
+    type=click.Choice(["normals", "as-read"]),
+    default="normals",
+    show_default=True,
+    help="Rain of a TMY2, TMY3 or EPW file: months scaled to the normals of the nearest shipped place "
+    "within 60 km, totals of several hours taken apart, kinds of rain given depths; or as the file "
+    "gives it. The notes of the year say what was done.",
+)
+"""``--rain``, wherever a year of weather is read."""
+
+
 def wants_debug(ctx: click.Context) -> bool:
     """Whether ``--debug`` was given to this command or to one below or above it."""
     return bool(ctx.meta.get(_DEBUG, False))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from moistwall.cli.options import Faults, debug_option
+from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -38,17 +38,9 @@ FILES = (
     "--climate",
     metavar="NAME|FILE",
     help="The year, always needed: a shipped one by name (such as miami), or a file: TMY2, TMY3, "
-    "EPW, or a climate table in CSV.",
+    "EPW, a climate table in CSV or monthly values in TOML.",
 )
-@click.option(
-    "--rain",
-    type=click.Choice(["normals", "as-read"]),
-    default="normals",
-    show_default=True,
-    help="Rain of a TMY2, TMY3 or EPW file: months scaled to the normals of the nearest shipped place "
-    "within 60 km, totals of several hours taken apart, kinds of rain given depths; or as the file "
-    "gives it. The report says what was done.",
-)
+@rain_option
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from moistwall.cli.options import Faults, debug_option
+from moistwall.cli.options import Faults, debug_option, rain_option
 
 if TYPE_CHECKING:
     from moistwall.climate.record import Climate
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     multiple=True,
     help="A year, as for run; give this option once for each of two years or more.",
 )
+@rain_option
 @click.option(
     "--json",
     "json_file",
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 @click.option("--quiet", is_flag=True, help="Print nothing.")
 @debug_option
 def severe_year(
-    assembly: str, climates: tuple[str, ...], json_file: str | None, quiet: bool
+    assembly: str, climates: tuple[str, ...], rain: str, json_file: str | None, quiet: bool
 ) -> None:
     """Rank years by how wet they make the sheathing of ASSEMBLY, and choose a moisture design year.
 
@@ -45,7 +46,7 @@ def severe_year(
     from moistwall.cli.files import write_all
 
     json_path = None if json_file in (None, "-") else Path(json_file)
-    section, years = _read(assembly, climates, json_path)
+    section, years = _read(assembly, climates, rain == "as-read", json_path)
 
     from moistwall.show.severe_year import severe_year_summary, severe_year_text
     from moistwall.study.severe_year import severe_year as choose
@@ -67,20 +68,19 @@ def severe_year(
 
 
 def _read(
-    assembly: str, climates: tuple[str, ...], json_path: Path | None
+    assembly: str, climates: tuple[str, ...], rain_as_read: bool, json_path: Path | None
 ) -> tuple[Section, list[Climate]]:
     """The section and the years, once nothing is wrong with any of them nor with where to write."""
     from moistwall.assembly import load_section
     from moistwall.cli.files import check_writable, find_assembly
-    from moistwall.climate.read import read_climate
-    from moistwall.library import find_climate_path
-
-    def read(name: str) -> Climate:
-        return read_climate(find_climate_path(name, field="--climate"))
+    from moistwall.library import read_year
 
     faults = Faults()
     section = faults.of(lambda: load_section(find_assembly(assembly)))
-    years = [faults.of(partial(read, name)) for name in climates]
+    years = [
+        faults.of(partial(read_year, name, rain_as_read=rain_as_read, field="--climate"))
+        for name in climates
+    ]
     faults.of(lambda: check_writable([] if json_path is None else [json_path]))
     faults.refuse()
     assert section is not None

@@ -271,15 +271,15 @@ def _read_row(found: Gathered, cells: list[str], k: int, values: dict[str, Array
 def _kind(cells: list[str]) -> float:
     """Typical depth of the kind of rain of an hour; NaN where nobody observed. [mm]
 
-    The code has nine digits. Where a file has fewer, a program has taken it for a number and lost
-    the zeros at its left.
+    The code has nine digits. Where a file has seven or eight, a program has taken it for a number
+    and lost the zeros at its left, which are thunder and light rain.
     """
     if len(cells) < WEATHER or finite_number(cells[OBSERVED - 1]) != 0.0:
         return np.nan
     code = cells[WEATHER - 1].strip("'\"")
-    if not code.isdecimal() or len(code) > 9 or not code.strip("0"):
+    if not (code.isascii() and code.isdecimal() and 7 <= len(code) <= 9 and code.strip("0")):
         return np.nan
-    return depth_of_digits(code.rjust(9, "0")) if code.strip("9") else 0.0
+    return depth_of_digits(code.rjust(9, "0"))
 
 
 def _checked(

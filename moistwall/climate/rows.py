@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 
@@ -23,7 +24,7 @@ def finite_number(text: str) -> float | None:
     if not _NUMBER.fullmatch(text):
         return None
     value = float(text)
-    return value if np.isfinite(value) else None
+    return value if math.isfinite(value) else None
 
 
 def whole_number(text: str) -> int | None:
@@ -33,7 +34,7 @@ def whole_number(text: str) -> int | None:
 
 def is_negative_code(text: str) -> bool:
     """Return True for -9900, -9999, -99.9 and the like, which stand for a missing value."""
-    return _NEGATIVE_CODE.fullmatch(text) is not None
+    return text[:1] == "-" and _NEGATIVE_CODE.fullmatch(text) is not None
 
 
 class HourRows:

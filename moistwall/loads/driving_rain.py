@@ -43,6 +43,9 @@ DEPOSITION_FACTORS: dict[Deposition, float] = {
 """F_D: share of the driving rain that reaches the wall, by what is above it (ASHRAE 160, from
 memory). [-]"""
 
+NO_RAIN_KNOWN = "no rain known"
+"""What stands where a rain depth would, in a year that has none: not the same as a dry year."""
+
 INDEX_LIMIT = (
     "ISO 15927-3 does not hold where more than a quarter of the rain comes from severe convective "
     "storms, as on the Gulf coast and in Florida: there the index orders directions, no more."
@@ -107,7 +110,7 @@ def known_rain(climate: Climate) -> Array:
                 f"climate '{climate.name}'",
                 "rain",
                 "",
-                "no rain known, which does not mean that none fell",
+                f"{NO_RAIN_KNOWN}, which does not mean that none fell",
                 "choose a year with rain depths",
             )
         )

@@ -20,6 +20,7 @@ from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.exposure import Openings
 from moistwall.loads.air_pressure import GRAVITY, dynamic_pressure
+from moistwall.loads.wind import SURFACE_WIND
 
 Array = NDArray[np.float64]
 
@@ -30,13 +31,13 @@ memory). [Pa s]"""
 TURN_LOSS = 1.1
 """Loss of a turn of the whole gap by 90 degrees, mitered (from memory). [-]"""
 
-WIND_COEFFICIENT = 0.1
+WIND_COEFFICIENT = 0.1 * SURFACE_WIND**2
 """Difference of the wind pressure coefficients between the lower and the upper opening of a gap
-that both open on the same face of a low building: 0.05 to 0.2 (from memory). [-]"""
+that both open on the same face of a low building: 0.05 to 0.2 for the wind that arrives there (from
+memory), here for that at 10 m in the open. [-]"""
 
-ATTIC_WIND_COEFFICIENT = 0.15
-"""The same between eaves on all sides and the ridge of a vented attic: about 0.5 for the wind that
-arrives there, which is half that at 10 m in the open (estimate). [-]"""
+ATTIC_WIND_COEFFICIENT = 0.6 * SURFACE_WIND**2
+"""The same between eaves on all sides and the ridge of a vented attic (estimate). [-]"""
 
 ONE_OPENING_SHARE = 0.2
 """Speed in a gap with one opening over that with a second one at its other end: 0.07 over 0.18 m/s
@@ -158,7 +159,7 @@ def openings(
         Turns by 90 degrees that the whole gap takes, `TURN_LOSS` each.
     wind_coefficient : float
         Difference of the wind pressure coefficients of the openings, lower less upper, for the wind
-        at 10 m. [-]
+        at 10 m: coefficients of the wind at the building times the square of its share of that. [-]
 
     Returns
     -------

@@ -5,9 +5,6 @@ from __future__ import annotations
 TYPICAL_YEAR = "A typical year holds no hurricane, no flood and no extreme."
 """Said wherever a year of weather is shown or used."""
 
-NO_RAIN_KNOWN = "no rain known"
-"""What stands where a rain depth would, in a year that has none: not the same as a dry year."""
-
 CAUTIONS = (
     "One dimension, as drawn: no workmanship, no air loops inside insulation, no studs yet, no rain and no "
     "air leaks yet. Nothing here speaks of structure or of fire.",

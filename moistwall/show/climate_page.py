@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from moistwall import __version__
 from moistwall.assess.weather import FACINGS, Fingerprint, WallWeather
 from moistwall.climate.record import Climate
-from moistwall.loads.driving_rain import INDEX_LIMIT
-from moistwall.show.cautions import NO_RAIN_KNOWN, TYPICAL_YEAR
+from moistwall.loads.driving_rain import INDEX_LIMIT, NO_RAIN_KNOWN
+from moistwall.show.cautions import TYPICAL_YEAR
 from moistwall.show.climate_pictures import dew_point_figure, drive_figure, walls_figure
 from moistwall.show.climate_summary import climate_summary
 from moistwall.show.climate_words import (
@@ -23,8 +23,8 @@ from moistwall.show.climate_words import (
     fingerprint_lines,
     kind_of_year,
     rain_decimals,
-    rain_unit,
     shown_rain,
+    water_depth,
 )
 from moistwall.show.names import MONTHS
 from moistwall.show.palette import INK, PAPER
@@ -116,7 +116,7 @@ def _page(
         fingerprint=fingerprint_lines(found, system),
         facings=FACINGS,
         months=MONTHS,
-        rain_unit=f"{rain_unit(system)} of water",
+        rain_unit=water_depth(system),
         rain_year=_rain(None if walls.rain_month is None else walls.rain_month.sum(axis=0), system),
         index=_rain(walls.airfield_index_facing, system),
         inward=walls.inward_hours_month.tolist(),

@@ -15,17 +15,17 @@ from moistwall.assess.weather import (
 )
 from moistwall.climate.hours import MONTH_DAYS
 from moistwall.climate.record import Climate
-from moistwall.show.cautions import NO_RAIN_KNOWN
+from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.show.climate_words import (
     against_room,
     degrees_text,
     kind_of_year,
     rain_decimals,
-    rain_unit,
     shown_rain,
     shown_sun,
     sun_decimals,
     sun_unit,
+    water_depth,
 )
 from moistwall.show.labels import folded
 from moistwall.show.names import MONTHS
@@ -87,7 +87,7 @@ def walls_figure(climate: Climate, walls: WallWeather, system: System = "ip") ->
     _title(figure, 0.77, f"sun, {sun_unit(system)}")
     ramp = LinearSegmentedColormap.from_list("sun", SUN_RAMP)
     _strip(sun, shown_sun(walls.sun_month, system), sun_decimals(system), ramp)
-    title = f"driving rain, {rain_unit(system)} of water"
+    title = f"driving rain, {water_depth(system)}"
     if walls.rain_month is None:
         title += f": {NO_RAIN_KNOWN}, which does not mean that none fell"
     else:

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from moistwall.assess.weather import FACINGS, Fingerprint, WallWeather
 from moistwall.climate.record import Climate
-from moistwall.loads.driving_rain import INDEX_LIMIT
-from moistwall.show.cautions import NO_RAIN_KNOWN
+from moistwall.loads.driving_rain import INDEX_LIMIT, NO_RAIN_KNOWN
 from moistwall.show.climate_words import (
     CLIMATE_CAUTIONS,
     against_room,
@@ -24,6 +23,7 @@ from moistwall.show.climate_words import (
     shown_sun,
     sun_decimals,
     sun_unit,
+    water_depth,
 )
 from moistwall.show.names import MONTHS
 from moistwall.units import System, convert, unit_label
@@ -118,7 +118,7 @@ def climate_text(climate: Climate, found: Fingerprint, walls: WallWeather, syste
     lines += [f"{what:36}{much}" for what, much in fingerprint_lines(found, system)]
     lines += ["", f"Sun on walls by month and by the direction they look to, {sun_unit(system)}"]
     lines += _table(shown_sun(walls.sun_month, system), sun_decimals(system))
-    lines += ["", f"Driving rain on walls in the open, {rain_unit(system)}"]
+    lines += ["", f"Driving rain on walls in the open, {water_depth(system)}"]
     if walls.rain_month is None or walls.airfield_index_facing is None:
         lines.append(f"  {NO_RAIN_KNOWN}")
     else:

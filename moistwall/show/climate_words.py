@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from moistwall.assess.weather import ROOM_RH, ROOM_TEMPERATURE, Fingerprint, room_dew_point
 from moistwall.climate.record import Climate
-from moistwall.show.cautions import NO_RAIN_KNOWN, TYPICAL_YEAR
+from moistwall.loads.driving_rain import NO_RAIN_KNOWN
+from moistwall.show.cautions import TYPICAL_YEAR
 from moistwall.units import System, convert, format_quantity, unit_label
 
 Values = TypeVar("Values", float, NDArray[np.float64])
@@ -52,8 +53,11 @@ def kind_of_year(climate: Climate) -> str:
 
 
 def short_source(climate: Climate) -> str:
-    """First part of a source, before its first semicolon."""
-    return climate.source.partition(";")[0].strip()
+    """Where a year comes from, in a few words; the source and the notes of the year have the rest."""
+    if kind_of_year(climate) != BUILT:
+        return climate.source.partition(";")[0].strip()
+    memory = any("from memory" in note for note in climate.notes)
+    return "from monthly values" + (", some of them from memory" if memory else "")
 
 
 def sun_unit(system: System) -> str:
@@ -64,6 +68,11 @@ def sun_unit(system: System) -> str:
 def rain_unit(system: System) -> str:
     """Unit in which rain is shown, fallen or on a wall: a depth of 1 mm is 1 kg/m2."""
     return unit_label("length", system)
+
+
+def water_depth(system: System) -> str:
+    """Unit of rain on a wall in words."""
+    return "inches of water" if system == "ip" else "mm of water"
 
 
 def shown_sun(kilowatt_hours: Values, system: System) -> Values:

@@ -9,8 +9,11 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from weather import without_rain
 
 from moistwall.cli import main
+from moistwall.climate.table import write_table
+from moistwall.show.cautions import TYPICAL_YEAR
 
 KEYS = {
     "name": str,
@@ -154,7 +157,11 @@ def test_si_report_differs_in_units_only(tmp_path: Path) -> None:
     assert result.exit_code == 0
     assert "degC" in result.stdout
     assert "kg/m2" in result.stdout
-    assert "degF" not in result.stdout
+    answers = result.stdout.partition("Hours of the year")[
+        2
+    ]  # behind what the weather says of itself
+    assert answers
+    assert "degF" not in answers
 
 
 def test_json_to_the_terminal_is_nothing_but_json() -> None:
@@ -194,3 +201,21 @@ def test_unwritable_output_is_one_line(tmp_path: Path) -> None:
     assert result.exit_code == 2
     assert "cannot be written" in result.stderr
     assert (tmp_path / "there").read_text(encoding="utf-8") == "mine"
+
+
+def test_year_without_rain_says_so(tmp_path: Path) -> None:
+    """A year without rain depths is run with the words 'no rain known', in the report and the summary."""
+    path, summary = tmp_path / "dry.csv", tmp_path / "out.json"
+    write_table(without_rain(), path)
+    result = moistwall("run", "heron-point-roof", "--climate", str(path), "--json", str(summary))
+    assert result.exit_code == 0, result.output
+    assert "no rain known" in result.stdout
+    assert TYPICAL_YEAR in " ".join(result.stdout.split())
+    notes = json.loads(summary.read_text(encoding="utf-8"))["climate"]["notes"]
+    assert any("no rain known" in note for note in notes)
+
+
+def test_year_with_rain_does_not_say_that_none_is_known(ran: tuple[Result, Path]) -> None:
+    """The Miami year has rain depths, so nothing of the kind is said."""
+    assert "no rain known" not in ran[0].stdout
+    assert TYPICAL_YEAR in " ".join(ran[0].stdout.split())

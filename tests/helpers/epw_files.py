@@ -84,12 +84,16 @@ def epw_text(
         Fields that differ in all hours, such as ``f34="999"``.
     """
     plain = PLAIN | {int(name[1:]): value for name, value in always.items()}
+    rest = ",".join(plain[i] for i in range(6, fields + 1))
     rows = list(header)
     for month, days in enumerate(MONTH_DAYS, start=1):
         for day in range(1, days + 1 + (leap_day and month == 2)):
             for hour in range(1, 25):
-                cells = plain | (change(month, day, hour) if change else {})
+                changed = change(month, day, hour) if change else {}
+                if not changed:
+                    rows.append(f"{year},{month},{day},{hour},{minute},{rest}")
+                    continue
                 stamp = {1: year, 2: str(month), 3: str(day), 4: str(hour), 5: minute}
-                row = stamp | cells
+                row = stamp | plain | changed
                 rows.append(",".join(row[i] for i in range(1, fields + 1)))
     return "\r\n".join(rows) + "\r\n"

@@ -143,7 +143,7 @@ CASES = {
     ),
     "shallow gap": (
         changed('depth = "3/4 in"', 'depth = "0.5 mm"'),
-        ("layer[2].depth", "0.5 mm", "is out of range", "from 1 mm to 1 m"),
+        ("layer[2].depth", "0.5 mm", "is out of range", "from 1 mm to 3 m"),
     ),
     "air through a sealed gap": (
         changed(GAP, 'gap = "sealed"\ndepth = "1 in"\nair_changes = "1 ach"'),

@@ -234,7 +234,7 @@ def test_everything_not_given_is_listed() -> None:
         "water control: no layer",
         "ventilated gap: 110 air changes per hour",
         "ventilated gap: convection 5 W/(m2 K)",
-        "start_humidity at 70 %",
+        "start of their own at 70 %",
         f"solar absorptance {100 * one.outer.absorptance:.0f} %",
         f"long-wave emittance {100 * one.outer.emittance:.0f} %",
         "hold 100 g/m2",

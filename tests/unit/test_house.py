@@ -30,8 +30,8 @@ ORDER = (
     "schema",
     "material_file",
     "library",
-    "assembly",
     "loads",
+    "assembly",
     "solver",
     "result",
     "closing",
@@ -76,7 +76,21 @@ INSIDE = {
         "wind",
         "year",
     ),
-    "assembly": ("schema", "gaps", "reading", "resolving"),
+    "assembly": (
+        "fields",
+        "exposure_schema",
+        "schema",
+        "gaps",
+        "notes",
+        "openings",
+        "places",
+        "starting",
+        "exposure_checking",
+        "reading",
+        "laying",
+        "exposure_resolving",
+        "resolving",
+    ),
     "solver": ("kernel", "tables", "boundary", "places", "gap_faces", "grid", "march"),
     "solver.kernel": (
         "layout",
@@ -350,6 +364,8 @@ def test_every_test_has_a_docstring(path: Path) -> None:
 NAMED = {
     "climate.record": ("Climate",),
     "loads.soil": ("SurfaceWave",),
+    "loads.leakage": ("HouseAir",),
+    "loads.leak_sums": ("LeakageSummary", "CarriedWater"),
     "material": ("Storage", "Material", "FilmMaterial", "FacedBoard", "Source"),
     "exposure": (
         "CoolingOff",
@@ -379,6 +395,7 @@ NAMED = {
     "assess.condensation": ("WetHours",),
     "assess.drying": ("GapDrying",),
     "assess.weather": ("Fingerprint", "WallWeather"),
+    "study.severe_year": ("YearScore", "SevereYear"),
 }
 """Classes whose fields docs/nomenclature.md explains."""
 

@@ -16,6 +16,7 @@ from moistwall.library import (
     find_film,
     find_material,
     material_names,
+    nearest_normals,
 )
 from moistwall.material import FacedBoard, FilmMaterial, Material
 from moistwall.names import nearest, plain_name
@@ -190,6 +191,28 @@ def test_climates_are_found():
         find_climate_path("none/miami.csv")
     with pytest.raises(ClimateError, match="no such file"):
         find_climate_path("absent.epw")
+
+
+def test_normals_are_found_by_nearness():
+    """The Gulf coast at Mobile has Mobile's normals within 60 km; the middle of the Gulf has none."""
+    assert nearest_normals(30.7, -88.2).name == "mobile"
+    assert nearest_normals(18.4, -66.0).rain.sum() == pytest.approx(1329.4)
+    assert nearest_normals(26.0, -90.0) is None
+    assert nearest_normals(26.0, -90.0, within_km=1000.0).name == "new-orleans"
+
+
+def test_normals_nearness_is_a_distance():
+    """Miami's station lies 1.0 degree of latitude, 111.2 km, south of a point: no nearer than that."""
+    miami = nearest_normals(25.8, -80.3)
+    assert nearest_normals(miami.latitude + 1.0, miami.longitude, within_km=111.0) is None
+    assert nearest_normals(miami.latitude + 1.0, miami.longitude, within_km=111.4) is miami
+
+
+def test_climates_of_every_kind_of_place_are_there():
+    """Besides the measured year of Miami: six built years of the humid coasts and two contrasts."""
+    built = {"charleston", "houston", "miami-built", "mobile", "new-orleans", "san-juan"}
+    assert built | {"miami", "phoenix", "minneapolis"} <= set(climate_names())
+    assert sum(path.stat().st_size for path in data_folder("climates").iterdir()) < 3e6
 
 
 def test_data_inside_the_package_go_first(tmp_path, monkeypatch):

@@ -85,7 +85,10 @@ def draw_days(normals: MonthlyNormals, seasons: Seasons, draws: Draws) -> Days:
     warm = np.sqrt(fronts) * front + local * (0.35 * sky + np.sqrt(1.0 - 0.35**2) * own_temperature)
     moist = np.sqrt(fronts) * front + local * (-0.4 * sky + np.sqrt(1.0 - 0.4**2) * own_dew_point)
     # the air over warm water is nearly saturated already: dry departures reach further than moist
-    warm, moist = _skewed(warm, 0.12 - 0.11 * fronts), _skewed(moist, 0.3 - 0.1 * fronts)
+    warm, moist = (
+        _skewed(warm, 0.12 - 0.11 * fronts),
+        _skewed(moist, 0.3 - 0.1 * fronts + 0.15 * seasons.dryness),
+    )
     spread = 0.17 + 0.23 * fronts
     swing = 1.0 + spread * (0.65 * clearness + np.sqrt(1.0 - 0.65**2) * draws.normal(DAYS))
     temperature = seasons.temperature * warm

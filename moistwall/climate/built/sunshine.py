@@ -180,9 +180,9 @@ def _hourly_clearness(of_day: Array, path: SunPosition, drawn: Array) -> Array:
 def _to_months(normals: MonthlyNormals, sun: Array, highest: Array) -> Array:
     """Scale the hours of each month to its mean sun; no hour passes the clearest sky."""
     wanted = normals.sun * 1000.0 / 24.0
-    for _ in range(40):
+    for _ in range(200):
         reached = month_means(sun)
-        if np.all(np.abs(reached - wanted) <= 1e-10 * wanted):
+        if np.all(np.abs(reached - wanted) <= 1e-7 * wanted):
             return sun
         factor = wanted / np.maximum(reached, 1e-9)
         sun = np.minimum(sun * factor[MONTH_OF_HOUR - 1], highest)
@@ -218,17 +218,39 @@ def _cloud(
     path: SunPosition,
     rain: Array,
 ) -> Array:
-    """Opaque sky cover.
+    """Opaque sky cover: by day of day and hour, at night of the days before and after.
 
-    The curve goes through the daytime means of the TMY3 years of Mobile, Miami, San Juan and
-    Phoenix: nearly covered at a daily clearness index of 0.2, half at 0.5, clear at 0.72 (more
-    above the sea). Under fronts the sky is more often all clear or all covered.
+    Under fronts the sky is more often all clear or all covered.
     """
-    clear = 0.72 + 2e-5 * normals.elevation
     smooth = smooth_days(of_day)
     high_sun = np.cos(np.radians(path.zenith)) > LOWEST_SUN
     seen = np.where(high_sun, 0.5 * (smooth + clearness), smooth + 0.08 * drawn)
-    bright = np.clip((seen - 0.15) / (clear - 0.15), 0.0, 1.0)
     contrast = 1.1 + 0.6 * np.repeat(seasons.fronts, 24)
-    cover = np.clip(0.5 + contrast * (0.5 - bright**1.6), 0.0, 1.0)
+    cover = np.clip(0.5 + contrast * (opaque_cover(seen, normals.elevation) - 0.5), 0.0, 1.0)
     return np.where(rain > 0.0, np.maximum(cover, 0.85), cover)
+
+
+def opaque_cover(clearness: Array, elevation: float) -> Array:
+    """Opaque sky cover that goes with a clearness index.
+
+    Parameters
+    ----------
+    clearness : ndarray
+        Clearness index, of a day or of hours with the sun well up. [-]
+    elevation : float
+        Height above the sea. [m]
+
+    Returns
+    -------
+    ndarray
+        Part of the sky that is covered, 0 to 1. [-]
+
+    Notes
+    -----
+    The curve goes through the daytime means of the TMY3 years of Mobile, Miami, San Juan and
+    Phoenix: nearly covered at 0.2, half at 0.5, clear at 0.72 (more above the sea).
+    """
+    clear = 0.72 + 2e-5 * elevation
+    bright = np.clip((clearness - 0.15) / (clear - 0.15), 0.0, 1.0)
+    cover: Array = 1.0 - bright**1.6
+    return cover

@@ -73,24 +73,25 @@ def run(
 ) -> None:
     """Run ASSEMBLY (a TOML file, or a shipped example) through a year and print where it is wet."""
     summary_file = None if json_file in (None, "-") else Path(json_file)
-    section, year = _read(assembly, climate, rain, summary_file, out)
+    paths, stages, year = _read(assembly, climate, rain, summary_file, out)
     if not quiet:
         _announce_compiling()
 
     from moistwall.show.summary import summary
-    from moistwall.simulate import simulate
+    from moistwall.study.whole_run import run_whole
 
     with _progress(not quiet and sys.stderr.isatty()) as told:
-        result = simulate(section, year, tell=told)
+        whole = run_whole(paths, stages, year, told)
+    result = whole.clear
     system = cast("System", units)
-    data = json.dumps(summary(result), indent=2, allow_nan=False, ensure_ascii=False) + "\n"
+    data = json.dumps(summary(result, whole), indent=2, allow_nan=False, ensure_ascii=False) + "\n"
     printed = ""
     if json_file == "-":
         printed = data
     elif not quiet:
         from moistwall.show.text import report
 
-        printed = report(result, system)
+        printed = report(result, system, whole)
     files: dict[Path, bytes] = {}
     if summary_file is not None:
         files[summary_file] = data.encode()
@@ -108,9 +109,9 @@ def run(
 
 def _read(
     assembly: str, climate: str | None, rain: str, summary_file: Path | None, out: Path | None
-) -> tuple[Section, Climate]:
-    """The section and the year, once nothing is wrong with either nor with where to write."""
-    from moistwall.assembly import load_section
+) -> tuple[list[Section], list[tuple[str, Section]], Climate]:
+    """The paths, the tests and the year, once nothing is wrong with either nor with where to write."""
+    from moistwall.assembly import load_paths, load_stages
     from moistwall.cli.files import check_writable, find_assembly
     from moistwall.library import read_year
 
@@ -118,7 +119,7 @@ def _read(
     if out is not None:
         outputs += [out / name for name in FILES]
     faults = Faults()
-    section = faults.of(lambda: load_section(find_assembly(assembly)))
+    paths = faults.of(lambda: load_paths(find_assembly(assembly)))
     year = faults.of(
         lambda: read_year(
             _given_climate(climate), rain_as_read=rain == "as-read", field="--climate"
@@ -126,9 +127,9 @@ def _read(
     )
     faults.of(lambda: check_writable(outputs))
     faults.refuse()
-    assert section is not None
+    assert paths is not None
     assert year is not None
-    return section, year
+    return paths, load_stages(find_assembly(assembly)), year
 
 
 def _given_climate(climate: str | None) -> str:

@@ -5,20 +5,24 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from moistwall.assess.budget import Budget, air_carried, budget
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import place_name
+from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
 
 
-def summary(result: Result) -> dict[str, Any]:
+def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
     """Everything the printed report says, as numbers and texts.
 
     Parameters
     ----------
     result : Result
         A computed year.
+    whole : WholeRun or None
+        What else was run for the same assembly.
 
     Returns
     -------
@@ -60,17 +64,71 @@ def summary(result: Result) -> dict[str, Any]:
             "yearly_change_kg_m2": list(balance.yearly_change),
         },
         "solver": asdict(solver),
-        "interfaces": [
-            {"short_name": place_name(result, place), **_wet(row)}
-            for place, row in zip(result.places, wet_hours(result), strict=True)
-        ],
+        "interfaces": _interfaces(result),
         "sheltered_outdoor_air": _wet(sheltered_outdoor_air(result)),
         "rainscreen": None if outer is None else _drying(outer),
         "gaps": [_drying(gap) for gap in gaps],
+        "water_by_cause": _water(budget(result)),
+        "air_carried": _carried(result),
+        "studs": None if whole is None or whole.stud is None else _studs(whole, whole.stud),
+        "stages": [
+            {"label": label, "air_carried": _carried(one), "interfaces": _interfaces(one)}
+            for label, one in (() if whole is None else whole.stages)
+        ],
         "drained_kg_m2": float(result.drained_cell.sum()),
         "defaults": list(result.defaults),
         "from_memory": list(result.from_memory),
         "cautions": list(CAUTIONS),
+    }
+
+
+def _interfaces(result: Result) -> list[dict[str, Any]]:
+    return [
+        {"short_name": place_name(result, place), **_wet(row)}
+        for place, row in zip(result.places, wet_hours(result), strict=True)
+    ]
+
+
+def _water(account: Budget) -> dict[str, Any]:
+    return {
+        "causes": [
+            {
+                "name": cause.name,
+                "kind": cause.kind,
+                "brought_kg_m2": cause.came,
+                "took_kg_m2": cause.went,
+                "net_by_month_kg_m2": [float(value) for value in cause.month],
+            }
+            for cause in account.causes
+        ],
+        "stored_kg_m2": account.stored,
+        "missing_kg_m2": account.missing,
+    }
+
+
+def _carried(result: Result) -> dict[str, Any] | None:
+    carried = air_carried(result)
+    if carried is None:
+        return None
+    return {
+        "air_inward_kg_m2": carried.air_inward,
+        "air_outward_kg_m2": carried.air_outward,
+        "water_inward_kg_m2": carried.inward,
+        "water_outward_kg_m2": carried.outward,
+        "left_kg_m2": dict(zip(carried.part, carried.left, strict=True)),
+        "taken_kg_m2": dict(zip(carried.part, carried.taken, strict=True)),
+    }
+
+
+def _studs(whole: WholeRun, stud: Result) -> dict[str, Any]:
+    return {
+        "share": whole.stud_share,
+        "interfaces": _interfaces(stud),
+        "heat_to_room_J_m2": {
+            "clear": [float(value) for value in heat_to_room(whole.clear)],
+            "studs": [float(value) for value in heat_to_room(stud)],
+            "both": [float(value) for value in heat_of_both(whole)],
+        },
     }
 
 

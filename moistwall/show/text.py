@@ -13,6 +13,8 @@ from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.water import heat_lines, stage_lines, water_lines
+from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
 
 Array = NDArray[np.float64]
@@ -38,7 +40,7 @@ LEGEND = (
 )
 
 
-def report(result: Result, system: System) -> str:
+def report(result: Result, system: System, whole: WholeRun | None = None) -> str:
     """The printed report.
 
     Parameters
@@ -47,6 +49,8 @@ def report(result: Result, system: System) -> str:
         A computed year.
     system : {'ip', 'si'}
         Units to show.
+    whole : WholeRun or None
+        What else was run for the same assembly: the path through the studs, the other tests.
 
     Returns
     -------
@@ -61,6 +65,13 @@ def report(result: Result, system: System) -> str:
     lines += ["", *_interfaces(result, system), ""]
     for gap in gap_drying(result):
         lines += [*_gap(gap, system), ""]
+    lines += water_lines(result, system)
+    if whole is not None:
+        lines += stage_lines(whole.stages, system)
+        if whole.stud is not None:
+            lines += _wrapped("The path through the studs:")
+            lines += [*_interfaces(whole.stud, system, legend=False), ""]
+            lines += heat_lines(whole, system)
     lines += _numbers(result, system)
     lines += _list("Assumed, because the file does not say", result.defaults)
     lines += _list("From memory, not from a source that was seen", result.from_memory)
@@ -88,7 +99,7 @@ def _list(title: str, entries: Iterable[str]) -> list[str]:
     return [*lines, ""]
 
 
-def _interfaces(result: Result, system: System) -> list[str]:
+def _interfaces(result: Result, system: System, *, legend: bool = True) -> list[str]:
     lines = [
         "Hours of the year, from outside to inside".ljust(LABEL),
         " " * LABEL
@@ -111,6 +122,8 @@ def _interfaces(result: Result, system: System) -> list[str]:
             lines += _wrapped(name, "", "  ")
             named = name
         lines.append(_row("  " + side_name(result, place), row, system))
+    if not legend:
+        return lines
     return [
         *lines,
         *_wrapped(

@@ -1,0 +1,192 @@
+"""Parts of the printed report: water by cause, the tests of a series, and the path through the studs."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from moistwall.assess.budget import Budget, air_carried, budget
+from moistwall.assess.condensation import WetHours, wet_hours
+from moistwall.result import Result
+from moistwall.show.names import place_name, side_name
+from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
+from moistwall.units import System, convert, unit_label
+
+WIDTH = 80
+LABEL = 50
+
+
+def _wrapped(text: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+
+
+def _water(system: System) -> tuple[str, int]:
+    """Unit of water per area, and its decimals."""
+    return (unit_label("area_water", "ip"), 1) if system == "ip" else ("kg/m2", 4)
+
+
+def _amount(value: float, system: System) -> str:
+    _, decimals = _water(system)
+    shown = float(convert(value, "area_water", "ip")) if system == "ip" else value
+    return f"{round(shown, decimals) + 0.0:.{decimals}f}"
+
+
+def water_lines(result: Result, system: System) -> list[str]:
+    """Water by cause over the year.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+        Lines of at most 80 columns.
+    """
+    account: Budget = budget(result)
+    unit, _ = _water(system)
+    lines = [
+        f"Water by cause, of the year, {unit}".ljust(LABEL)
+        + "".join(f"{head:>10}" for head in ("brought", "took", "net"))
+    ]
+    for cause in account.causes:
+        label = cause.name if len(cause.name) <= LABEL - 2 else cause.name[: LABEL - 4] + ".."
+        numbers = (cause.came, cause.went, cause.came - cause.went)
+        lines.append(
+            f"  {label}".ljust(LABEL)
+            + "".join(f"{_amount(value, system):>10}" for value in numbers)
+        )
+    lines.append(
+        "  stored more at the year's end".ljust(LABEL) + f"{_amount(account.stored, system):>30}"
+    )
+    lines += _wrapped(
+        "brought, took: sums of the hours in which it brought water into the section and of those in "
+        "which it took water out. What leaks in is a part of the rain that the cladding has shed: it "
+        "is counted beside it."
+    )
+    return [*lines, "", *air_lines(result, system)]
+
+
+def air_lines(result: Result, system: System) -> list[str]:
+    """What air through the enclosure carries; no lines where none goes through.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+    """
+    carried = air_carried(result)
+    if carried is None:
+        return []
+    unit, _ = _water(system)
+    lines = _wrapped(
+        f"Air through the section: outdoor air carried {_amount(carried.inward, system)} {unit} of "
+        f"water in, room air {_amount(carried.outward, system)} out. Of it, hour by hour:"
+    )
+    for part, left, taken in zip(carried.part, carried.left, carried.taken, strict=True):
+        lines += _wrapped(
+            f"- {_amount(left, system)} left in {part}, {_amount(taken, system)} taken from it again"
+        )
+    return [*lines, ""]
+
+
+def stage_lines(stages: Sequence[tuple[str, Result]], system: System) -> list[str]:
+    """Compare the blower-door tests of a series; no lines without one.
+
+    Parameters
+    ----------
+    stages : sequence of (str, Result)
+        Label and computed year of each test.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+    """
+    if not stages:
+        return []
+    unit, _ = _water(system)
+    heads = ("carried in", "left", "taken", "wettest h")
+    lines = [f"By test, {unit}".ljust(34) + "".join(f"{head:>11}" for head in heads)]
+    for label, result in stages:
+        carried = air_carried(result)
+        shown = label if len(label) <= 32 else label[:30] + ".."
+        numbers = (
+            [
+                _amount(value, system)
+                for value in (carried.inward, sum(carried.left), sum(carried.taken))
+            ]
+            if carried is not None
+            else ["0"] * 3
+        )
+        wettest = _wettest(result)
+        cells = [*numbers, "-" if wettest is None else str(wettest.hours_rh_80)]
+        lines.append(f"  {shown}".ljust(34) + "".join(f"{cell:>11}" for cell in cells))
+        if wettest is not None and wettest.hours_rh_80:
+            where = next(
+                f"{side_name(result, place)} at {place_name(result, place)}"
+                for place, row in zip(result.places, wet_hours(result), strict=True)
+                if row == wettest
+            )
+            lines += [
+                f"    wettest: {line}" if k == 0 else f"    {line}"
+                for k, line in enumerate(textwrap.wrap(where, WIDTH - 14))
+            ]
+    lines += _wrapped(
+        "carried in: water in the outdoor air that leaked in; left, taken: in the layers it met; "
+        "wettest h: hours at or above 80 % at the wettest side inside of the water-control layer."
+    )
+    return [*lines, ""]
+
+
+def _wettest(result: Result) -> WetHours | None:
+    """The side inside of the water-control layer that is at or above 80 % the longest."""
+    rows = [
+        row
+        for place, row in zip(result.places, wet_hours(result), strict=True)
+        if not place.outboard
+    ]
+    return max(rows, key=lambda row: row.hours_rh_80, default=None)
+
+
+def heat_lines(run: WholeRun, system: System) -> list[str]:
+    """Heat to the room by path, weighted by area.
+
+    Parameters
+    ----------
+    run : WholeRun
+        What was run.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+        No lines without studs.
+    """
+    if run.stud is None:
+        return []
+    unit = unit_label("energy_area", system)
+
+    def total(value: float) -> str:
+        return f"{float(convert(value, 'energy_area', system)):.1f}"
+
+    clear, stud = heat_to_room(run.clear).sum(), heat_to_room(run.stud).sum()
+    return [
+        *_wrapped(
+            f"Heat to the room in the year, {unit}: {total(clear)} between the studs, {total(stud)} "
+            f"through them; {total(heat_of_both(run).sum())} for the whole, of which studs are "
+            f"{100.0 * run.stud_share:.0f} % of the area."
+        ),
+        "",
+    ]

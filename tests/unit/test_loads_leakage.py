@@ -96,15 +96,24 @@ def test_air_of_every_hour_balances(fans: str) -> None:
 
 @pytest.mark.parametrize("fans", FANS)
 @pytest.mark.parametrize("outdoors", [33.0, 2.0])
-def test_sections_add_up_to_the_house(fans: str, outdoors: float) -> None:
-    """In still air the flows of sections all over the house sum up to what the fans take."""
-    leakage, year = replace(LEAKY, **FANS[fans]), still(outdoors)
-    heights = 3.0 * np.array([-0.4, -0.2, 0.0, 0.2, 0.4, -0.5, 0.5])
-    house = house_air(leakage, year, 180.0, 90.0, *ROOM)
-    total = 0.0
-    for height, share in zip(heights, [0.1] * 5 + [0.25] * 2, strict=True):
-        at_height = replace(leakage, leak_height=float(height))
-        total += share * section_air(at_height, year, 180.0, 90.0, *ROOM, house=house)[100]
+@pytest.mark.parametrize(("tilt", "top", "foot"), [(90, 180, 180), (0, 0, 180), (180, 180, 180)])
+def test_sections_add_up_to_the_house(
+    fans: str, outdoors: float, tilt: float, top: float, foot: float
+) -> None:
+    """In wind, the flows of sections all over the house sum up to what the fans take."""
+    leakage = replace(LEAKY, **FANS[fans])
+    year = still(outdoors, wind_speed=3.0, wind_direction=150.0)
+    house = house_air(leakage, year, 180.0, tilt, *ROOM)
+
+    def through(azimuth: float, plane: float, height: float) -> float:
+        """Flow through a section of this house in one of its hours."""
+        there = replace(leakage, leak_height=height)
+        return float(section_air(there, year, azimuth, plane, *ROOM, house=house)[100])
+
+    total = 0.25 * (through(180.0, top, 1.5) + through(180.0, foot, -1.5))
+    for azimuth in (0.0, 90.0, 180.0, 270.0):
+        for height in (-1.2, -0.6, 0.0, 0.6, 1.2):
+            total += 0.025 * through(azimuth, 90.0, height)
     surplus = FAN_AIR_DENSITY * (leakage.supply - leakage.exhaust)
     assert total == pytest.approx(-surplus, abs=1e-9 * leakage.flow_50)
 

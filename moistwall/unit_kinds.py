@@ -256,7 +256,7 @@ KINDS: dict[str, Kind] = {
         "dimensionless",
         {"%": "percent", "%MC": "percent", "% MC": "percent"},
         _shown("%", "%"),
-        ("12 %",),
+        ("12 %MC",),
         high=100.0,
         decimals=1,
     ),

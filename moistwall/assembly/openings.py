@@ -19,6 +19,7 @@ from moistwall.loads.gap_air import (
     attic_openings,
     openings,
 )
+from moistwall.loads.wind import SURFACE_WIND
 from moistwall.units import quantity
 
 LENGTH: dict[AssemblyKind, str] = {"wall": "8 ft", "roof": "12 ft", "floor": "12 ft"}
@@ -196,7 +197,8 @@ def resolve_openings(
         )
     assume(
         f"wind pressure between its openings {WIND_COEFFICIENT:g} of the wind's dynamic pressure "
-        "at 10 m (0.05 to 0.2, from memory)"
+        f"at 10 m (0.1 of that of the wind that arrives, {percent(SURFACE_WIND)} of the speed at "
+        "10 m; 0.05 to 0.2, from memory)"
     )
     return openings(gap.depth, length, _rise(gap, length, tilt, assume), inlet, outlet, free)
 

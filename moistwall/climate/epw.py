@@ -293,6 +293,8 @@ def _checked(
     values["cloud"], clouds = opaque_or_total(values["cloud"], values.pop("total_cloud"))
     values["pressure"], pressures = pressure_where_none(values["pressure"], site)
     notes = (*hours.notes, *clouds, *pressures)
+    calm = np.isnan(values["wind_direction"]) & (values["wind_speed"] == 0.0)
+    values["wind_direction"] = np.where(calm, 0.0, values["wind_direction"])  # calm has none
     from_humidity = dew_point_from_humidity(values["temperature"], humidity)
     instead = np.isnan(values["dew_point"]) & ~np.isnan(from_humidity)
     if instead.any():

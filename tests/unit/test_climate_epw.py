@@ -195,6 +195,13 @@ def test_total_cover_for_the_opaque():
     assert "cloud: total sky cover taken for the opaque in 8760 h" in year.notes
 
 
+def test_calm_has_no_direction():
+    """A missing direction in calm air is none to be filled, in however many hours."""
+    year = year_of(lambda m, d, h: {21: "999", 22: "0.0"} if h <= 12 else {})
+    assert year.wind_direction[:13].tolist() == [0.0] * 12 + [180.0]
+    assert not any("wind" in note for note in year.notes)
+
+
 def test_dew_point_from_humidity():
     """Without dew points they come from the relative humidity: 24 degC and 78 % make 19.9 degC.
 

@@ -6,8 +6,8 @@ TYPICAL_YEAR = "A typical year holds no hurricane, no flood and no extreme."
 """Said wherever a year of weather is shown or used."""
 
 CAUTIONS = (
-    "One dimension, as drawn: no workmanship, no air loops inside insulation, no studs yet, no rain and no "
-    "air leaks yet. Nothing here speaks of structure or of fire.",
+    "One dimension, as drawn: no workmanship, no air loops inside insulation; rain, leaks and studs only as "
+    "far as the file names them. Nothing here speaks of structure or of fire.",
     TYPICAL_YEAR,
     "Mold and rot can harm health and bring down structure. Foam needs the fire protection and the termite "
     "details that local code asks for.",

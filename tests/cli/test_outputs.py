@@ -12,8 +12,8 @@ import pytest
 from click.testing import CliRunner
 from heron_point import year
 
-import moistwall.simulate
 import moistwall.solver.march
+import moistwall.study.whole_run
 from moistwall.cli import main
 from moistwall.cli.files import check_writable, find_assembly, write_all
 from moistwall.cli.run import FILES, _Bar
@@ -28,7 +28,7 @@ ROOF = ("run", "heron-point-roof", "--climate", "miami")
 def computed(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a run take the year of the roof that is computed already."""
     result = year("roof")
-    monkeypatch.setattr(moistwall.simulate, "simulate", lambda *_, **__: result)
+    monkeypatch.setattr(moistwall.study.whole_run, "simulate", lambda *_, **__: result)
 
 
 def refuse_to_compute(*_: object, **__: object) -> None:
@@ -169,7 +169,7 @@ def test_wrong_section_year_and_outputs_come_together(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """One line each for the wall, the year and the place to write, before anything is computed."""
-    monkeypatch.setattr(moistwall.simulate, "simulate", refuse_to_compute)
+    monkeypatch.setattr(moistwall.study.whole_run, "simulate", refuse_to_compute)
     ran = CliRunner().invoke(
         main, ["run", "no-such-wall", "--climate", "atlantis", "--json", str(tmp_path)]
     )
@@ -193,7 +193,7 @@ def test_output_that_is_a_file_stays_as_it_is(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """--out onto a file: exit 2 at once, and the file keeps its content."""
-    monkeypatch.setattr(moistwall.simulate, "simulate", refuse_to_compute)
+    monkeypatch.setattr(moistwall.study.whole_run, "simulate", refuse_to_compute)
     (tmp_path / "out").write_bytes(b"mine")
     ran = CliRunner().invoke(main, [*ROOF, "--out", str(tmp_path / "out")])
     assert ran.exit_code == 2
@@ -214,7 +214,7 @@ def test_failed_run_is_one_line_and_leaves_the_folder_alone(
     def fail(*_: object, **__: object) -> None:
         raise error
 
-    monkeypatch.setattr(moistwall.simulate, "simulate", fail)
+    monkeypatch.setattr(moistwall.study.whole_run, "simulate", fail)
     (tmp_path / "summary.json").write_bytes(b"of an earlier run")
     before = tree(tmp_path)
     ran = CliRunner().invoke(main, [*ROOF, "--quiet", "--out", str(tmp_path)])
@@ -273,7 +273,7 @@ def test_compiling_is_announced_unless_quiet(monkeypatch: pytest.MonkeyPatch) ->
 def test_old_console_gets_a_question_mark_and_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
     """A name that a console in code page 1252 cannot show does not end the report."""
     named = replace(year("roof"), section_name="屋根 roof")
-    monkeypatch.setattr(moistwall.simulate, "simulate", lambda *_, **__: named)
+    monkeypatch.setattr(moistwall.study.whole_run, "simulate", lambda *_, **__: named)
     ran = CliRunner(charset="cp1252").invoke(main, [*ROOF])
     assert ran.exit_code == 0, ran.exception
     assert ran.stdout.startswith("?? roof")

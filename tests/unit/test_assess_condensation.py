@@ -46,7 +46,7 @@ def made(
         **dict.fromkeys(
             ("section_name", "climate_name", "climate_place", "climate_source", "version"), "made"
         ),
-        **dict.fromkeys(("notes", "defaults", "from_memory", "parts", "gaps"), ()),
+        **dict.fromkeys(("notes", "defaults", "from_memory", "parts", "gaps", "arrivals"), ()),
         **dict.fromkeys(("water_control", "seams"), ""),
         tilt=90.0,
         azimuth=180.0,
@@ -61,6 +61,9 @@ def made(
         outdoor_vapor=saturation_pressure(hourly(outdoor_dew_point)),
         room_temperature=hourly(24.0),
         room_vapor=saturation_pressure(hourly(room_dew_point)),
+        rain_outer=hourly(0.0),
+        water_arrival=none,
+        air_flow=hourly(0.0),
         temperature_place=hourly(temperature)[:, None],
         rh_place=hourly(rh)[:, None],
         liquid_place=hourly(liquid)[:, None],

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-import moistwall.simulate
+import moistwall.closing
 from moistwall.air import saturation_pressure
 from moistwall.cli import main
 from moistwall.errors import BalanceError, ConvergenceError, InputError
@@ -369,7 +369,7 @@ def test_table_gives_the_numbers_back():
 
 def test_a_balance_that_does_not_close_is_refused(monkeypatch):
     """With the limit of the moisture balance at zero the run ends in an error."""
-    monkeypatch.setattr(moistwall.simulate, "MOISTURE_LIMIT", 0.0)
+    monkeypatch.setattr(moistwall.closing, "MOISTURE_LIMIT", 0.0)
     with pytest.raises(BalanceError, match="the moisture balance is"):
         solved()
 

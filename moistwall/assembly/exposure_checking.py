@@ -132,17 +132,19 @@ def check_loads(
 
 def _check_rain(rain: Rain, file: _File, result: Found) -> None:
     standard = rain.leak_share
+    if standard is None:
+        standard = STANDARD_LEAK if file.raw("kind") in (None, "wall") else 0.0
     outermost = file.water_control == 0
     if file.water_control is None and standard != 0.0:
         problem = "there is no water-control layer on which the rain that gets in could land"
         remedy = 'name it in [water_control], or write leak_share = "0 %"'
         if file.raw("water_control") is None:
             file.fault("rain.leak_share", file.raw("rain", "leak_share"), problem, remedy)
-    elif outermost and standard:
+    elif outermost and rain.leak_share:
         problem = "the water-control layer is the outermost one: no cladding lets rain through"
         file.fault("rain.leak_share", file.raw("rain", "leak_share"), problem, "leave it out")
     names: dict[str, str] = {}
-    total = 0.0 if outermost else STANDARD_LEAK if standard is None else standard
+    total = 0.0 if outermost else standard
     for number, leak in enumerate(rain.behind, start=1):
         where = f"rain.behind[{number}]"
         total += leak.share

@@ -124,6 +124,10 @@ def _rain(
         notes.defaults.append(
             "rain: none gets behind the outermost layer, which is the water-control layer itself"
         )
+    elif share is None and kind != "wall":
+        notes.defaults.append(
+            f"rain: none gets through the {kind} (the 1 % of ASHRAE 160 is for walls)"
+        )
     elif control is not None and share != 0.0:
         spot, words = spot_between(laid.parts, laid.starts[control])
         if share is None:

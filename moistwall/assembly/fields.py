@@ -194,6 +194,14 @@ def read_wetness(value: object) -> Wetness:
     return Wetness(found, kind, str(value).strip())
 
 
+def _slot(value: object) -> float:
+    """Return the area of an opening per width, of the height of a slot or of such an area. [m]"""
+    found, _ = quantity_of(value, ("length", "area_per_length"))
+    if not found <= 3.0:
+        raise refuse(value, "is out of range", "give a slot up to 3 m high")
+    return found
+
+
 def _worded(description: str, *examples: str) -> WithJsonSchema:
     return WithJsonSchema(
         {"type": "string", "description": description, "examples": list(examples)}
@@ -237,6 +245,16 @@ Wet = Annotated[
     Field(
         description="Water at the start: humidity of the pores, percent of dry mass, or in a volume",
         examples=["80 %", "19 %MC", "120 kg/m3"],
+    ),
+]
+Slot = Annotated[
+    float,
+    BeforeValidator(_slot),
+    _worded(
+        "Opening of the gap per width of it: height of a slot, or area per length; 0 closes it",
+        "3/4 in",
+        "0.5 in2/ft",
+        "1000 mm2/m",
     ),
 ]
 Date = Annotated[int, BeforeValidator(_day), _worded("Day of the year", "Sep 10")]

@@ -23,6 +23,7 @@ from moistwall.assembly.fields import (
     Ratio,
     Share,
     Slope,
+    Slot,
     Temperature,
     Thickness,
     Wet,
@@ -42,10 +43,6 @@ SLOPES: dict[AssemblyKind, tuple[float, float]] = {
 """Angles between outer face and ground that each kind may have; 180 looks down. [deg]"""
 
 
-Slot = Annotated[
-    float,
-    Between("length", "0 mm", "3 m", "3/4 in", "Height of the slot, its area per width; 0: closed"),
-]
 FreeArea = Annotated[
     float,
     Between("share", "5 %", "100 %", "50 %", "Free area of the insect screens over their whole"),

@@ -30,8 +30,8 @@ PRESETS: dict[Preset, tuple[str, str]] = {
         "common practice, no source",
     ),
     "flooded": (
-        "lumber at 40 %MC, wood panels at 50 %MC, wool at all that it holds, whatever else soaks "
-        "up water at free saturation",
+        "wood panels at 50 %MC, other wood at 40 %MC, wool at all that it holds, whatever else "
+        "soaks up water at free saturation",
         "common practice, no source",
     ),
 }
@@ -40,7 +40,7 @@ PRESETS: dict[Preset, tuple[str, str]] = {
 _WOOD: dict[Preset, dict[str, float]] = {
     "damp lumber": {"lumber": 0.19},
     "rained on during framing": {"lumber": 0.25, "sheathing": 0.30},
-    "flooded": {"lumber": 0.40, "sheathing": 0.50},
+    "flooded": {"lumber": 0.40, "sheathing": 0.50, "cladding": 0.40},
 }
 """Moisture content by kind of wood. [kg/kg]"""
 

@@ -41,6 +41,7 @@ def permeance(name, inches, face):
         ("gypsum board", 1 / 2, 0.45, 1e-9),  # ASHRAE Fundamentals ch. 26, from memory
         ("plywood", 1 / 2, 0.62, 0.02),  # the same
         ("XPS", 1.0, 5.0, 1e-9),  # label
+        ("EPS", 1.0, 4.0, 0.05),  # label of type II board at 75 degF, from memory
         ("mineral wool batt", 5.5, 23.0, 1e-9),  # label, from memory
         ("glass-fiber batt", 5.5, 19.0, 0.03),  # label R-19, a little less as compressed: R-18
     ],
@@ -122,6 +123,9 @@ def test_foil_faced_foam_passes_the_same_vapor_at_any_thickness(inches):
         ("gypsum board", 1 / 2, (30.0, 50.0), (40.0, 60.0)),
         ("fiber cement", 5 / 16, (0.5, 2.0), (2.0, 10.0)),
         ("XPS", 1.0, (0.9, 1.3), (0.9, 1.3)),
+        ("EPS", 1.0, (2.0, 5.8), (2.0, 5.8)),
+        ("cement stucco", 3 / 4, (2.0, 6.0), (4.0, 9.0)),
+        ("clay brick", 3.5, (0.7, 2.0), (1.5, 14.0)),
         ("glass-faced polyiso", 1.0, (0.5, 1.5), (0.8, 2.0)),
         ("mineral wool batt", 5.5, (18.0, 24.0), (18.0, 24.0)),
         ("spruce", 1.5, (0.2, 0.6), (2.0, 5.4)),
@@ -142,6 +146,7 @@ def test_permeance_of_boards(name, inches, dry, wet):
         ("vinyl wallcovering", 0.1, 1.0),
         ("latex paint", 1.0, 10.0),
         ("housewrap", 10.0, 60.0),
+        ("asphalt felt", 0.5, 6.0),
         ("sheathing coat", 5.0, 20.0),
     ],
 )

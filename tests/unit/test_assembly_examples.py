@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from moistwall.assembly import load_section, read_assembly
+from moistwall.assembly import load_paths, load_section, load_stages, read_assembly
+from moistwall.exposure import Spot
 from moistwall.section import Film, Gap, Layer, Section
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -137,6 +138,119 @@ def test_roof_has_its_insulation_above_the_deck() -> None:
     assert one.water_control == "deck membrane"
     assert one.tilt == pytest.approx(9.4623, abs=1e-4)
     assert one.outer.absorptance < section("wall").outer.absorptance
+
+
+def test_loads_are_on_only_where_an_example_has_their_tables() -> None:
+    """The walls without loads stay without; each of the others has what it is about."""
+    plain = {path.stem for path in FILES} - {
+        f"heron-point-{name}"
+        for name in (
+            "attic",
+            "roof-over",
+            "wall-all-loads",
+            "wall-blower-door",
+            "wall-brick",
+            "wall-leak-behind-foam",
+            "wall-panel",
+            "wall-steel-band",
+            "wall-stucco",
+            "wall-wood-siding",
+        )
+    }
+    for path in FILES:
+        one = load_section(path)
+        loaded = one.exposure.rain is not None or one.exposure.leakage is not None
+        assert loaded == (path.stem not in plain), path.stem
+
+
+def test_steel_band_stands_on_the_screened_gap_of_the_siding_above() -> None:
+    """Same gap and same openings as the wall with fiber cement; steel outside, all the runoff."""
+    band, above = section("wall-steel-band"), section("wall-leak-behind-foam")
+    assert band.gaps == above.gaps
+    assert band.layers[0].material.name == "steel sheet"
+    assert band.exposure.rain is not None
+    assert band.exposure.rain.deposition_factor == 1.0
+
+
+def test_level_furring_of_the_wood_siding_has_no_rise() -> None:
+    """Air behind upright boards runs level."""
+    (gap,) = section("wall-wood-siding").gaps
+    assert gap.openings is not None
+    assert gap.openings.rise == 0.0
+
+
+def test_rain_gets_through_stucco_to_its_back() -> None:
+    """Stucco lies on the felt without a gap: what gets through stays outside of the felt."""
+    one = section("wall-stucco")
+    assert one.gaps == ()
+    assert one.exposure.rain_leaks[0].spot == Spot("stucco", "inner")
+
+
+def test_weeps_of_the_brick_resist_more_than_slots() -> None:
+    """A head joint every two feet opens 1 mm of each width: a few thousandths of the slots' flow."""
+    (weeps,), (slots,) = section("wall-brick").gaps, section("wall-steel-band").gaps
+    assert weeps.openings is not None
+    assert slots.openings is not None
+    assert weeps.openings.loss > 50.0 * slots.openings.loss
+
+
+def test_attic_is_a_deep_gap_below_the_deck() -> None:
+    """30 in on average, vents by area, ridge 5 ft above the eaves; 5 in 12 is 22.6 deg."""
+    one = section("attic")
+    (attic,) = one.gaps
+    assert attic.depth == pytest.approx(30 * INCH)
+    assert attic.openings is not None
+    assert attic.openings.rise == pytest.approx(60 * INCH)
+    assert one.tilt == pytest.approx(22.6199, abs=1e-4)
+    assert one.exposure.rain_leaks == ()
+
+
+def test_over_roof_is_the_roof_with_openings_and_rain() -> None:
+    """It differs from the roof in its gap, the building and the rain alone."""
+    over, roof = (
+        read_assembly(EXAMPLES / f"heron-point-{one}.toml").data for one in ("roof-over", "roof")
+    )
+    keys = ("inlet", "outlet", "screen_free_area", "length", "furring")
+    layers = [{k: v for k, v in one.items() if k not in keys} for one in over["layer"]]
+    assert layers == roof["layer"]
+    assert set(over) - set(roof) == {"building", "rain"}
+
+
+def test_blower_door_series_falls_from_stage_to_stage() -> None:
+    """7, 4.5 and 2.8 air changes at 50 Pa; the fan draws the same at each."""
+    stages = load_stages(EXAMPLES / "heron-point-wall-blower-door.toml")
+    assert [label for label, _ in stages] == ["as built", "sheathing taped", "roof line sealed"]
+    leaks = [one.exposure.leakage for _, one in stages]
+    flows = [leak.flow_50 for leak in leaks if leak is not None]
+    assert [flow / flows[0] * 7.0 for flow in flows] == pytest.approx([7.0, 4.5, 2.8])
+    assert len({leak.exhaust for leak in leaks if leak is not None}) == 1
+
+
+def test_leaks_behind_the_foam_land_on_the_sheathing() -> None:
+    """What gets behind taped foam, by rain or by storm, lies on the outer face of the sheathing."""
+    exposure = section("wall-leak-behind-foam").exposure
+    assert exposure.rain_leaks[0].spot == Spot("outer foam", "outer")
+    assert {exposure.rain_leaks[1].spot, exposure.pours[0].spot} == {Spot("sheathing", "outer")}
+
+
+def test_all_loads_are_on_the_wall_of_the_main_example() -> None:
+    """Layers and room are the main example's; every load is there, and a path through studs."""
+    all_loads, main = (
+        read_assembly(EXAMPLES / f"heron-point-{one}.toml").data
+        for one in ("wall-all-loads", "wall")
+    )
+    assert all_loads["room"] == main["room"]
+    assert [one.get("material") for one in all_loads["layer"]] == [
+        one.get("material") for one in main["layer"]
+    ]
+    clear, framed = load_paths(EXAMPLES / "heron-point-wall-all-loads.toml")
+    exposure = clear.exposure
+    assert all((exposure.rain, exposure.rain_leaks, exposure.pours, exposure.leakage))
+    assert [one.kind for one in exposure.cooling_off] == ["cooling off", "shut"]
+    assert clear.gaps[0].openings is not None
+    assert framed.framing is not None
+    wet = {one.name for one in framed.layers if one.initial_content is not None}
+    assert wet == {"sheathing", "studs"}
 
 
 def test_examples_give_every_dimension_with_its_unit() -> None:

@@ -1,11 +1,17 @@
 """What is wrong with the loads in an assembly file is said in one message each."""
 
+import copy
+import random
+import tomllib
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from moistwall.assembly import load_paths, read_assembly
+from moistwall.assembly import assembly_from_data, load_paths, read_assembly, resolve
 from moistwall.errors import AssemblyError, Fault
+from moistwall.library import data_folder
 
 HEAD = """
 [building]
@@ -430,3 +436,44 @@ def test_an_unknown_stage_is_named(tmp_path: Path) -> None:
     with pytest.raises(AssemblyError, match="label of no blower-door test") as caught:
         load_paths(path, stage="after")
     assert caught.value.faults[0].remedy == "known: before sealing"
+
+
+def places(table: Any, above: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    """List the places of everything that stands in a file."""
+    pairs = table.items() if isinstance(table, dict) else enumerate(table)
+    for key, value in pairs:
+        yield (*above, key)
+        if isinstance(value, dict | list):
+            yield from places(value, (*above, key))
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_whatever_stands_anywhere_is_taken_or_refused(seed: int) -> None:
+    """Odd values and missing keys at random places end in a section or in an error that names them."""
+    odd = [5, -1, "", "x", [], {}, None, True, "1 in", ["a", "b"], {"a": 1}, "0 in", "100 %", 1e300]
+    chance = random.Random(seed)
+    name = data_folder("examples") / "heron-point-wall-all-loads.toml"
+    whole = tomllib.loads(name.read_text(encoding="utf-8"))
+    refused = 0
+    for _ in range(60):
+        data = copy.deepcopy(whole)
+        *above, key = chance.choice(list(places(data)))
+        here: Any = data
+        for step in above:
+            here = here[step]
+        if chance.random() < 0.25:
+            del here[key]
+        else:
+            here[key] = copy.deepcopy(chance.choice(odd))
+        try:
+            assembly = assembly_from_data(data, file="wall.toml")
+        except AssemblyError as error:
+            found = error.faults
+            refused += 1
+        else:
+            found = ()
+            resolve(assembly)
+            if assembly.given.studs is not None:
+                resolve(assembly, studs=True)
+        assert all(fault.file and fault.problem for fault in found)
+    assert 20 < refused < 60

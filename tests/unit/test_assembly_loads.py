@@ -1,6 +1,7 @@
 """What the loads of an assembly file become: numbers, places, dates, paths; every default listed."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -519,3 +520,17 @@ def test_json_schema_has_the_tables_of_loads() -> None:
     assert all(
         one.get("additionalProperties") is False for one in tables.values() if "properties" in one
     )
+
+
+def test_the_page_on_the_assembly_file_has_every_key() -> None:
+    """Every key and every word that a file may use stands in docs/assembly.md."""
+    page = (Path(__file__).parents[2] / "docs" / "assembly.md").read_text(encoding="utf-8")
+    words = set(re.findall(r"\w+", " ".join(re.findall(r"`([^`\n]+)`", page))))
+    schema = assembly_json_schema()
+    tables = [schema, *(one for one in schema["$defs"].values() if "properties" in one)]
+    for table in tables:
+        for key, field in table["properties"].items():
+            assert key in words, key
+            choices = [field, *field.get("anyOf", [])]
+            for choice in (word for one in choices for word in one.get("enum", [])):
+                assert choice in page, choice

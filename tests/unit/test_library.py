@@ -62,6 +62,12 @@ def test_library_has_what_a_wall_needs():
     for name in (
         "fiber cement",
         "steel sheet",
+        "cement stucco",
+        "clay brick",
+        "western red cedar",
+        "asphalt shingles",
+        "EPS",
+        "asphalt felt",
         "foil-faced polyiso",
         "glass-faced polyiso",
         "XPS",

@@ -35,7 +35,8 @@ from moistwall.solver.kernel.layout import (
     VAPOR_B,
     Record,
 )
-from moistwall.solver.march import HOURS_OF_YEAR, Accuracy, March, join_lanes
+from moistwall.solver.lanes import join_lanes
+from moistwall.solver.march import HOURS_OF_YEAR, Accuracy, March
 from moistwall.solver.tables import SKIN_SORBED, SKIN_WIDTH
 
 Array = NDArray[np.float64]

@@ -57,7 +57,8 @@ def compile_kernel() -> None:
     from moistwall.solver.boundary import loads_of
     from moistwall.solver.grid import build_grid
     from moistwall.solver.kernel.layout import N_END_COLUMNS
-    from moistwall.solver.march import March, join_lanes
+    from moistwall.solver.lanes import join_lanes
+    from moistwall.solver.march import March
 
     section = Section("board", (Layer("board", find_material("gypsum board"), 0.0125),))
     rows = np.zeros((2, 2 * N_END_COLUMNS))

@@ -6,7 +6,7 @@ its numbers do not depend on its neighbors, on the number of lanes or on how the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from time import perf_counter
 from typing import Any
@@ -14,31 +14,24 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import STANDARD_PRESSURE, WATER_HEAT_CAPACITY
+from moistwall.air import STANDARD_PRESSURE
 from moistwall.errors import ConvergenceError
-from moistwall.section import Section
-from moistwall.solver.grid import Grid
 from moistwall.solver.kernel.compile import CACHE_FOLDER
 from moistwall.solver.kernel.joint import N_SIDE
 from moistwall.solver.kernel.layout import (
-    CONTENT,
     N_COUNTS,
-    N_END_COLUMNS,
     N_FLOWS,
     N_ROW,
     N_TERMS,
-    Cells,
     Control,
-    Faces,
     Loads,
     Record,
-    State,
-    Tables,
-    Topology,
     Work,
 )
-from moistwall.solver.kernel.lookup import Properties, content_at, coordinate_of_humidity
+from moistwall.solver.kernel.lookup import Properties
 from moistwall.solver.kernel.march import march_hours
+from moistwall.solver.lanes import Lanes, n_prescribed
+from moistwall.solver.starting import new_state
 
 Array = NDArray[np.float64]
 
@@ -76,137 +69,12 @@ class Accuracy:
             step_temperature=0.36 * scale,
             step_coordinate=0.006 * scale,
             shortest=3600.0 / 4096,
+            tiniest=3600.0 / 2**17,
             fixed=self.fixed,
             most_passes=25,
             pressure=STANDARD_PRESSURE,
             air_column=-1,
         )
-
-
-@dataclass(frozen=True)
-class Lanes:
-    """Sections of one topology, side by side.
-
-    Parameters
-    ----------
-    grids : tuple of Grid
-        One a lane.
-    topology, cells, tables, faces
-        Arrays of the kernel, last axis the lane.
-    """
-
-    grids: tuple[Grid, ...]
-    topology: Topology
-    cells: Cells
-    tables: Tables
-    faces: Faces
-
-
-def join_lanes(grids: Sequence[Grid]) -> Lanes:
-    """Put sections of the same topology side by side.
-
-    Parameters
-    ----------
-    grids : sequence of Grid
-        One a lane.
-
-    Returns
-    -------
-    Lanes
-
-    Raises
-    ------
-    ValueError
-        If their sequences of cells and faces differ.
-    """
-    first = grids[0]
-    for grid in grids[1:]:
-        same = all(np.array_equal(a, b) for a, b in zip(first.topology, grid.topology, strict=True))
-        if not same:
-            raise ValueError("sections side by side must have the same sequence of cells and faces")
-    offsets = np.cumsum([0] + [grid.tables.per_step.size for grid in grids[:-1]])
-    cells = Cells(
-        *(
-            np.concatenate([grid.cells[k] for grid in grids], axis=-1)
-            for k in range(len(Cells._fields))
-        )
-    )
-    cells = cells._replace(material=np.ascontiguousarray(cells.material + offsets[None, :]))
-    tables = Tables(
-        *(np.concatenate([grid.tables[k] for grid in grids]) for k in range(len(Tables._fields)))
-    )
-    faces = Faces(
-        *(
-            np.concatenate([grid.faces[k] for grid in grids], axis=-1)
-            for k in range(len(Faces._fields))
-        )
-    )
-    return Lanes(tuple(grids), first.topology, cells, tables, faces)
-
-
-def n_prescribed(section: Section) -> int:
-    """Columns of the loads of a section, without air through the whole of it."""
-    exposure = section.exposure
-    return 2 * N_END_COLUMNS + len(section.gaps) + len(exposure.waters) + len(exposure.short_cuts)
-
-
-def new_state(
-    lanes: Lanes, temperature: float, control: Control, start_rh: Array | None = None
-) -> State:
-    """State at rest at one temperature, each layer at its own relative humidity.
-
-    Parameters
-    ----------
-    lanes : Lanes
-        The sections.
-    temperature : float
-        Temperature everywhere. [degC]
-    control : Control
-        Gives the reference temperature.
-    start_rh : (n_cells, n_lanes) ndarray or None
-        Relative humidity at the start; None takes each section's own.
-
-    Returns
-    -------
-    State
-    """
-    n_cells, n_lanes = lanes.cells.width.shape
-    n_special = lanes.topology.special_face.size
-    cells, tables = lanes.cells, lanes.tables
-    rh = np.stack([grid.start_rh for grid in lanes.grids], axis=1) if start_rh is None else start_rh
-    coordinate = np.empty((n_cells, n_lanes))
-    content = np.empty((n_cells, n_lanes))
-    for i in range(n_cells):
-        for lane in range(n_lanes):
-            material = int(cells.material[i, lane])
-            coordinate[i, lane] = coordinate_of_humidity(
-                tables, material, cells.over_suction[i, lane], rh[i, lane], temperature
-            )
-            content[i, lane] = content_at(tables, material, coordinate[i, lane])
-            given = lanes.grids[lane].start_content[i] if start_rh is None else np.nan
-            if np.isfinite(given):
-                values = tables.values[material, :, CONTENT]
-                m = np.arange(values.size) / tables.per_step[material]
-                coordinate[i, lane] = np.interp(given, values, m)
-                content[i, lane] = content_at(tables, material, coordinate[i, lane])
-    capacity = cells.heat_capacity + WATER_HEAT_CAPACITY * content
-    side = np.zeros((n_special, 2, n_lanes))
-    for s, j in enumerate(lanes.topology.special_face):
-        for k, i in enumerate((j - 1, j)):
-            if 0 <= i < n_cells:
-                capillary = lanes.tables.capillary[cells.material[i]] == 1
-                side[s, k] = np.where(capillary, coordinate[i], rh[i])
-    return State(
-        temperature=np.full((n_cells, n_lanes), float(temperature)),
-        coordinate=coordinate,
-        content=content,
-        enthalpy=capacity * (temperature - control.reference_temperature),
-        side=side,
-        temperature_rate=np.zeros((n_cells, n_lanes)),
-        coordinate_rate=np.zeros((n_cells, n_lanes)),
-        side_rate=np.zeros((n_special, 2, n_lanes)),
-        step=np.full(n_lanes, 60.0),
-    )
 
 
 def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Work:
@@ -275,7 +143,7 @@ class March:
     start_temperature : float
         Temperature everywhere at the start. [degC]
     start_rh : (n_cells, n_lanes) ndarray or None
-        See `new_state`.
+        Relative humidity at the start; None takes what the sections say. [-]
     pressure : float
         Air pressure. [Pa]
     """

@@ -28,7 +28,9 @@ from moistwall.solver.kernel.layout import (
     Record,
     State,
 )
-from moistwall.solver.march import Accuracy, Lanes, March, join_lanes, new_state
+from moistwall.solver.lanes import Lanes, join_lanes
+from moistwall.solver.march import Accuracy, March
+from moistwall.solver.starting import new_state
 from moistwall.verify.gather import Reader, layer_cells
 from moistwall.verify.stated import Problem
 

@@ -22,7 +22,8 @@ from moistwall.solver.kernel.layout import (
     N_END_COLUMNS,
     Record,
 )
-from moistwall.solver.march import Accuracy, March, join_lanes
+from moistwall.solver.lanes import join_lanes
+from moistwall.solver.march import Accuracy, March
 
 Array = NDArray[np.float64]
 

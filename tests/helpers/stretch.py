@@ -19,7 +19,8 @@ from moistwall.section import Film, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Side, build_grid
 from moistwall.solver.kernel.layout import AIR_TEMPERATURE, AIR_VAPOR, VAPOR_B
-from moistwall.solver.march import March, join_lanes
+from moistwall.solver.lanes import join_lanes
+from moistwall.solver.march import March
 
 Array = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from moistwall.library import data_folder, find_film, find_material
 from moistwall.section import Film, Gap, Layer, Section
 from moistwall.solver.grid import FIRST_CELL, THICKEST_CELL, build_grid, graded_widths
 from moistwall.solver.kernel.layout import END, GAP, JOINT, WITHIN
-from moistwall.solver.march import join_lanes
+from moistwall.solver.lanes import join_lanes
 
 
 @pytest.fixture(scope="module")

@@ -91,7 +91,17 @@ INSIDE = {
         "exposure_resolving",
         "resolving",
     ),
-    "solver": ("kernel", "tables", "boundary", "places", "gap_faces", "grid", "march"),
+    "solver": (
+        "kernel",
+        "tables",
+        "boundary",
+        "places",
+        "gap_faces",
+        "grid",
+        "lanes",
+        "starting",
+        "march",
+    ),
     "solver.kernel": (
         "layout",
         "compile",

@@ -12,7 +12,8 @@ from heron_point import example, miami
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import build_grid
 from moistwall.solver.kernel.layout import RAIN
-from moistwall.solver.march import March, join_lanes
+from moistwall.solver.lanes import join_lanes
+from moistwall.solver.march import March
 
 SUMMER = 4000
 """Row of the loads, in June, at which a stretch of the Miami year starts."""

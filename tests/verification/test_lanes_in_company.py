@@ -14,7 +14,8 @@ from moistwall.section import Face, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import build_grid
 from moistwall.solver.kernel.layout import Record
-from moistwall.solver.march import March, join_lanes
+from moistwall.solver.lanes import join_lanes
+from moistwall.solver.march import March
 
 HOURS = 200
 SUMMER = 4000

@@ -256,12 +256,13 @@ def flows_in_gaps(
             into, per_mean, per_skin = half_cell(mean_vapor, p_b, 1.0 / beta, carried, pressure)
             flow = AIR_HEAT_CAPACITY * carried
             film = h if carried == 0.0 else h * bernoulli(flow / h)
-            total_a = (
+            # vapor changes hands at the temperature of the gap's air: without flow none is lost
+            total = (
                 LATENT_HEAT_0
-                + VAPOR_HEAT_CAPACITY * t_a
+                + VAPOR_HEAT_CAPACITY * mean
                 - WATER_HEAT_CAPACITY * reference_temperature
             )
-            total_b = total_a + VAPOR_HEAT_CAPACITY * (t_b - t_a)
+            warming = VAPOR_HEAT_CAPACITY * far
 
             out_ta = beta * near_v * properties.vapor_t[i, lane]
             out_ma = beta * near_v * properties.vapor_m[i, lane]
@@ -283,23 +284,19 @@ def flows_in_gaps(
                 linear[s, k, 2, lane] = into_ma
                 linear[s, k, 3, lane] = into_tb
                 linear[s, k, 4, lane] = into_mb
-            linear[s, HEAT_A, 0, lane] = h * (t_a - mean) + radiation + total_a * out
-            linear[s, HEAT_A, 1, lane] = (
-                h * near + radiation_ta + total_a * out_ta + VAPOR_HEAT_CAPACITY * out
-            )
-            linear[s, HEAT_A, 2, lane] = total_a * out_ma
-            linear[s, HEAT_A, 3, lane] = -h * far + radiation_tb + total_a * out_tb
-            linear[s, HEAT_A, 4, lane] = total_a * out_mb
+            linear[s, HEAT_A, 0, lane] = h * (t_a - mean) + radiation + total * out
+            linear[s, HEAT_A, 1, lane] = h * near + radiation_ta + total * out_ta + warming * out
+            linear[s, HEAT_A, 2, lane] = total * out_ma
+            linear[s, HEAT_A, 3, lane] = -h * far + radiation_tb + total * out_tb + warming * out
+            linear[s, HEAT_A, 4, lane] = total * out_mb
             linear[s, HEAT_B, 0, lane] = (
-                flow * mean + film * (mean - t_b) + radiation + total_b * into
+                flow * mean + film * (mean - t_b) + radiation + total * into
             )
-            linear[s, HEAT_B, 1, lane] = (flow + film) * far + radiation_ta + total_b * into_ta
-            linear[s, HEAT_B, 2, lane] = total_b * into_ma
+            linear[s, HEAT_B, 1, lane] = (
+                (flow + film) * far + radiation_ta + total * into_ta + warming * into
+            )
+            linear[s, HEAT_B, 2, lane] = total * into_ma
             linear[s, HEAT_B, 3, lane] = (
-                (flow + film) * far
-                - film
-                + radiation_tb
-                + total_b * into_tb
-                + VAPOR_HEAT_CAPACITY * into
+                (flow + film) * far - film + radiation_tb + total * into_tb + warming * into
             )
-            linear[s, HEAT_B, 4, lane] = total_b * into_mb
+            linear[s, HEAT_B, 4, lane] = total * into_mb

@@ -192,7 +192,9 @@ class Control(NamedTuple):
     step_coordinate: float
     """Largest estimated error of m in a step. [-]"""
     shortest: float
-    """Shortest step. [s]"""
+    """Step below which the estimated error asks for no shorter one. [s]"""
+    tiniest: float
+    """Shortest step, to which only passes that do not converge cut. [s]"""
     fixed: int
     """Steps an hour in fixed-step mode; 0 lets the error estimate choose."""
     most_passes: int

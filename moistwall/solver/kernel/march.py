@@ -289,9 +289,9 @@ def march_hours(
                         lane,
                     )
                     grown = min(factor * work.step[lane], HOUR)
+                    least = min(work.step[lane], control.shortest)
                     if factor < 1.0 or grown > state.step[lane]:
-                        state.step[lane] = grown
-                    state.step[lane] = max(state.step[lane], control.shortest)
+                        state.step[lane] = max(grown, least)
                     if work.time[lane] > HOUR - 1e-6:
                         work.action[lane] = REST
                         running -= 1
@@ -300,12 +300,12 @@ def march_hours(
                     begin_step(topology, cells, tables, state, control, work, lane)
                 else:  # CUT
                     record.counts[REJECTED, lane] += 1
-                    stuck = work.step[lane] <= control.shortest * 1.001 or control.fixed > 0
+                    stuck = work.step[lane] <= control.tiniest * 1.001 or control.fixed > 0
                     if stuck:
                         work.failed[0, lane] = 1
                         return hour
                     come_back(state, work, lane)
-                    state.step[lane] = max(factor * work.step[lane], control.shortest)
+                    state.step[lane] = max(factor * work.step[lane], control.tiniest)
                     begin_step(topology, cells, tables, state, control, work, lane)
         write_hour(
             topology,

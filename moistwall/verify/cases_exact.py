@@ -15,6 +15,7 @@ from moistwall.air import (
     LATENT_HEAT_0,
     VAPOR_HEAT_CAPACITY,
 )
+from moistwall.assess.daily_wave import layer_matrix, resistance_matrix
 from moistwall.section import Film, Layer
 from moistwall.solver.kernel.layout import (
     AIR_TEMPERATURE,
@@ -345,15 +346,6 @@ def warm_step() -> Outcome:
     return Outcome(comparisons, [curve])
 
 
-def _layer_matrix(layer: Layer, omega: float) -> NDArray[np.complex128]:
-    """Matrix of a layer for temperature and heat flow (ISO 13786, from memory)."""
-    material = layer.material
-    k = float(material.conductivity[0])
-    wave = np.sqrt(1j * omega * material.density * material.heat_capacity / k)
-    x = wave * layer.thickness
-    return np.array([[np.cosh(x), -np.sinh(x) / (k * wave)], [-k * wave * np.sinh(x), np.cosh(x)]])
-
-
 def periodic(problem: Problem, hours: Array) -> tuple[dict[str, Array], dict[str, Array]]:
     """Temperatures at the layers' sides and flows at both surfaces, settled to a daily wave.
 
@@ -393,10 +385,14 @@ def periodic(problem: Problem, hours: Array) -> tuple[dict[str, Array], dict[str
     for k in [1, *(24 * n + sign for n in range(1, HARMONICS + 1) for sign in (-1, 1))]:
         omega = 2.0 * np.pi * k / 86400.0
         wave = np.exp(1j * omega * 3600.0 * hours)
-        states = [np.array([[1.0, -1.0 / outer], [0.0, 1.0]], complex)]
+        states = [resistance_matrix(1.0 / outer)]
         for layer in layers:
-            states.append(_layer_matrix(layer, omega) @ states[-1])
-        whole = np.array([[1.0, -1.0 / inner], [0.0, 1.0]]) @ states[-1]
+            material = layer.material
+            capacity = material.density * material.heat_capacity
+            conductivity = float(material.conductivity[0])
+            matrix = layer_matrix(layer.thickness, conductivity, capacity, omega)
+            states.append(matrix @ states[-1])
+        whole = resistance_matrix(1.0 / inner) @ states[-1]
         # the air inside does not move: 0 = whole[0, 0] amplitude + whole[0, 1] q
         top = amplitude * share / k**2
         start = np.array([top, -whole[0, 0] / whole[0, 1] * top])

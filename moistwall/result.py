@@ -233,6 +233,8 @@ class Result:
         Water that leaked in. [kg/m2]
     air_flow : (n_hours,) ndarray
         Air through the section, from outside to inside. [kg/m2]
+    first_year_part : (n_days + 1, n_parts) ndarray
+        Water of each part at the start of the first year and at the end of each of its days. [kg/m2]
     balance : Balance
     solver : SolverReport
     """
@@ -282,6 +284,7 @@ class Result:
     rain_outer: Array
     water_arrival: Array
     air_flow: Array
+    first_year_part: Array
 
     @property
     def n_hours(self) -> int:

@@ -127,6 +127,8 @@ def simulate(
 
         water_start, heat_start = (stored[:, 0].copy() for stored in march.stored())
         record = march.hours(0, HOURS_OF_YEAR, told)
+        if year == 1:
+            first_year = _water_by_day(grid, record, water_start)
         refuse_temperatures(
             grid, record.temperature[..., 0], f"{section.name}, climate {climate.name}"
         )
@@ -138,7 +140,19 @@ def simulate(
         if change < SETTLED or year >= most_years:
             break
     balance = closed_balance(grid, record, water_start, heat_start, tuple(changes))
-    return _result(section, climate, grid, record, rows, balance, water_start, march.seconds)
+    return _result(
+        section, climate, grid, record, rows, balance, water_start, first_year, march.seconds
+    )
+
+
+def _water_by_day(grid: Grid, record: Record, water_start: Array) -> Array:
+    """Water of each part at the start and at the end of each day, (n_days + 1, n_parts). [kg/m2]"""
+    width = grid.cells.width[:, 0]
+    states = np.vstack((water_start, record.content[23::24, :, 0] * width))
+    n_parts = len(grid.section.parts)
+    by_part = np.zeros((states.shape[0], n_parts))
+    np.add.at(by_part.T, grid.part_cell, states.T)
+    return by_part
 
 
 def _places(section: Section, grid: Grid) -> tuple[Place, ...]:
@@ -271,6 +285,7 @@ def _result(
     rows: Array,
     balance: Balance,
     water_start: Array,
+    first_year: Array,
     seconds: float,
 ) -> Result:
     temperature, rh, liquid, condensed = _liquid(grid, record, rows)
@@ -357,4 +372,5 @@ def _result(
         rain_outer=3600.0 * rows[1:, RAIN],
         water_arrival=3600.0 * rows[1:, grid.topology.water_column],
         air_flow=_air_flow(section, rows),
+        first_year_part=first_year,
     )

@@ -8,6 +8,7 @@ from typing import Any
 from moistwall.assess.budget import Budget, air_carried, budget
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
+from moistwall.assess.first_year import start_drying
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import place_name
@@ -70,6 +71,7 @@ def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
         "gaps": [_drying(gap) for gap in gaps],
         "water_by_cause": _water(budget(result)),
         "air_carried": _carried(result),
+        "start_drying": [asdict(layer) for layer in start_drying(result)],
         "studs": None if whole is None or whole.stud is None else _studs(whole, whole.stud),
         "stages": [
             {"label": label, "air_carried": _carried(one), "interfaces": _interfaces(one)}

@@ -13,7 +13,7 @@ from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
-from moistwall.show.water import heat_lines, stage_lines, water_lines
+from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
 
@@ -65,6 +65,7 @@ def report(result: Result, system: System, whole: WholeRun | None = None) -> str
     lines += ["", *_interfaces(result, system), ""]
     for gap in gap_drying(result):
         lines += [*_gap(gap, system), ""]
+    lines += start_lines(result, system)
     lines += water_lines(result, system)
     if whole is not None:
         lines += stage_lines(whole.stages, system)

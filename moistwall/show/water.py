@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from moistwall.assess.budget import Budget, air_carried, budget
 from moistwall.assess.condensation import WetHours, wet_hours
+from moistwall.assess.first_year import start_drying
 from moistwall.result import Result
 from moistwall.show.names import place_name, side_name
 from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
@@ -96,6 +97,48 @@ def air_lines(result: Result, system: System) -> list[str]:
         lines += _wrapped(
             f"- {_amount(left, system)} left in {part}, {_amount(taken, system)} taken from it again"
         )
+    return [*lines, ""]
+
+
+def start_lines(result: Result, system: System) -> list[str]:
+    """How a wet start dries; no lines where nothing started wet.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+    """
+    layers = start_drying(result)
+    if not layers:
+        return []
+    unit, _ = _water(system)
+    days = [day for day, _ in layers[0].after_days]
+    heads = ("start", *(f"{day} d" for day in days), "usual", "dried")
+    width = (WIDTH - 22) // len(heads)
+    lines = [
+        f"Drying from the start, {unit}",
+        " " * 22 + "".join(f"{head:>{width}}"[-width:] for head in heads),
+    ]
+    for layer in layers:
+        label = layer.part if len(layer.part) <= 19 else layer.part[:17] + ".."
+        values = (layer.start, *(value for _, value in layer.after_days), layer.usual)
+        cells = [
+            f"{float(convert(v, 'area_water', 'ip')):.0f}" if system == "ip" else f"{v:.2f}"
+            for v in values
+        ]
+        cells.append("not yet" if layer.dried_days is None else f"{layer.dried_days} d")
+        lines.append(f"  {label}".ljust(22) + "".join(f"{cell:>{width}}" for cell in cells))
+    lines += _wrapped(
+        "usual: the most it holds in the year that repeats itself, of which the rest of this report "
+        "speaks; dried: days from the start, on January 1, until nine tenths of "
+        "what it held over that were gone for good."
+    )
     return [*lines, ""]
 
 

@@ -62,6 +62,7 @@ def made(
         room_temperature=hourly(24.0),
         room_vapor=saturation_pressure(hourly(room_dew_point)),
         rain_outer=hourly(0.0),
+        first_year_part=none,
         water_arrival=none,
         air_flow=hourly(0.0),
         temperature_place=hourly(temperature)[:, None],

@@ -26,6 +26,9 @@ DRY_CUP_RH, WET_CUP_RH = 0.25, 0.75
 """Mean relative humidity across the sample in the dry-cup and wet-cup tests of ASTM E96
 (0 and 50 %, 50 and 100 %). [-]"""
 
+MOLD_CLASSES = ("very sensitive", "sensitive", "medium resistant", "resistant")
+"""Sensitivity classes of surfaces (ASHRAE 160), from what mold likes best to what it likes least."""
+
 AIR_ENTRY = 1.0e4
 """Suction at which the pores of a building board are full but for the last: estimate, a pore
 radius of some 15 micrometers. [Pa]"""

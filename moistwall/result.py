@@ -21,7 +21,7 @@ from moistwall.errors import ResultError
 
 Array = NDArray[np.float64]
 
-FORMAT = "moistwall result 2"
+FORMAT = "moistwall result 3"
 
 
 @dataclass(frozen=True)
@@ -35,12 +35,21 @@ class Part:
         ...) or kind of gap.
     thickness : float
         Thickness or depth; 0 for a film. [m]
+    made_of : str
+        Name of its material in the library; empty for a gap.
+    density : float
+        Dry density of a layer; 0 for what is none. [kg/m3]
+    wood : bool
+        Whether its water is read in percent of dry mass.
     """
 
     name: str
     kind: str
     material: str
     thickness: float
+    made_of: str = ""
+    density: float = 0.0
+    wood: bool = False
 
 
 @dataclass(frozen=True)
@@ -63,6 +72,9 @@ class Place:
         Depth from the outer face. [m]
     face : int
         Column in the arrays of flows.
+    mold_of, mold_class : str
+        Of the layers and films that meet here, the one that mold likes best, and its sensitivity
+        class; empty where none of them has one.
     """
 
     name: str
@@ -72,6 +84,8 @@ class Place:
     outboard: bool
     position: float
     face: int
+    mold_of: str = ""
+    mold_class: str = ""
 
 
 @dataclass(frozen=True)
@@ -206,6 +220,9 @@ class Result:
         Depth of the cells' points, and their widths; 0 for skins. [m]
     part_cell, skin_cell : (n_cells,) ndarray of int
         Index into ``parts``; 1 for a skin.
+    sorption_rh, sorption_part : (n_points,), (n_points, n_parts) ndarray
+        Humidity at 20 degC [-], and what each layer holds in equilibrium with it [kg/m3]; nan for
+        what is no layer.
     outdoor_temperature, outdoor_vapor, room_temperature, room_vapor : (n_hours,) ndarray
         Air on both sides. [degC], [Pa]
     temperature_cell, rh_cell, content_cell : (n_hours, n_cells) ndarray
@@ -261,6 +278,8 @@ class Result:
     width_cell: Array
     part_cell: NDArray[np.int64]
     skin_cell: NDArray[np.int64]
+    sorption_rh: Array
+    sorption_part: Array
     outdoor_temperature: Array
     outdoor_vapor: Array
     room_temperature: Array

@@ -65,6 +65,8 @@ class Film:
         the layer behind it. [-]
     facer : bool
         True if it is the facer of a board, and not laid by itself.
+    made_of, mold_class : str
+        Its name in the library, and the sensitivity class of its surface; empty if not given.
     """
 
     name: str
@@ -73,6 +75,8 @@ class Film:
     emittance: float | None = None
     absorptance: float | None = None
     facer: bool = False
+    made_of: str = ""
+    mold_class: str = ""
 
 
 @dataclass(frozen=True)

@@ -13,8 +13,9 @@ from moistwall.climate.record import Climate
 from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.exposure import RainLeak
 from moistwall.loads.driving_rain import NO_RAIN_KNOWN
+from moistwall.material import MOLD_CLASSES
 from moistwall.result import Arrival, Balance, GapAir, Part, Place, Result, SolverReport
-from moistwall.section import Gap, Layer, Section
+from moistwall.section import Film, Gap, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Grid, build_grid
 from moistwall.solver.kernel.layout import (
@@ -37,6 +38,7 @@ from moistwall.solver.kernel.layout import (
 )
 from moistwall.solver.lanes import join_lanes
 from moistwall.solver.march import HOURS_OF_YEAR, Accuracy, March
+from moistwall.solver.places import Side
 from moistwall.solver.tables import SKIN_SORBED, SKIN_WIDTH
 
 Array = NDArray[np.float64]
@@ -49,6 +51,11 @@ MOST_YEARS = 12
 
 LIQUID_RH = 0.999
 """Humidity above which water in a capillary material counts as liquid: a suction of 1.4 bar. [-]"""
+
+SORPTION_RH = np.concatenate(
+    (np.linspace(1e-4, 0.9, 181), np.linspace(0.9, 0.99, 91)[1:], np.linspace(0.99, 1.0, 51)[1:])
+)
+"""Humidities at which a result keeps what its layers hold. [-]"""
 
 
 @dataclass(frozen=True)
@@ -155,6 +162,40 @@ def _water_by_day(grid: Grid, record: Record, water_start: Array) -> Array:
     return by_part
 
 
+def _mold_class(part: Layer | Film | Gap) -> str:
+    if isinstance(part, Layer):
+        return part.material.mold_class
+    return part.mold_class if isinstance(part, Film) else ""
+
+
+def _likeliest_to_mold(section: Section, side: Side) -> tuple[str, str]:
+    """Of what meets at a side, the part that mold likes best, and its class."""
+    across = side.name.split(" | ")
+    touching = across[:2] if side.side == "a" else across[-2:]
+    if side.skin >= 0:
+        # air meets the outermost film, and the layer itself only where there is none
+        touching = across[1:2] if side.side == "a" else across[-2:-1]
+        if len(across) == 2:
+            touching = [side.part]
+    classes = {part.name: _mold_class(part) for part in section.parts if part.name in touching}
+    for mold_class in MOLD_CLASSES:
+        for name in touching:
+            if classes.get(name) == mold_class:
+                return name, mold_class
+    return "", ""
+
+
+def _sorption(section: Section) -> Array:
+    """What each layer holds at the humidities of `SORPTION_RH`. [kg/m3]"""
+    columns = [
+        part.material.storage.content(np.log(SORPTION_RH))
+        if isinstance(part, Layer)
+        else np.full(SORPTION_RH.size, np.nan)
+        for part in section.parts
+    ]
+    return np.array(columns).T.copy()
+
+
 def _places(section: Section, grid: Grid) -> tuple[Place, ...]:
     names = [part.name for part in section.parts]
     control = names.index(section.water_control) if section.water_control else -1
@@ -175,6 +216,7 @@ def _places(section: Section, grid: Grid) -> tuple[Place, ...]:
                 outboard,
                 side.position,
                 side.special,
+                *_likeliest_to_mold(section, side),
             )
         )
     return tuple(places)
@@ -293,11 +335,19 @@ def _result(
     counts = record.counts[:, 0]
     width = grid.cells.width[:, 0]
     parts = tuple(
-        Part(part.name, "layer", part.material.kind, part.thickness)
+        Part(
+            part.name,
+            "layer",
+            part.material.kind,
+            part.thickness,
+            part.material.name,
+            part.material.density,
+            part.material.wood,
+        )
         if isinstance(part, Layer)
         else Part(part.name, "gap", part.kind, part.depth)
         if isinstance(part, Gap)
-        else Part(part.name, "facer" if part.facer else "film", "", 0.0)
+        else Part(part.name, "facer" if part.facer else "film", "", 0.0, part.made_of)
         for part in section.parts
     )
     gaps = tuple(
@@ -349,6 +399,8 @@ def _result(
         width_cell=np.where(grid.is_skin, 0.0, width),
         part_cell=grid.part_cell,
         skin_cell=grid.topology.is_skin,
+        sorption_rh=SORPTION_RH.copy(),
+        sorption_part=_sorption(section),
         outdoor_temperature=ends[:, AIR_TEMPERATURE].copy(),
         outdoor_vapor=ends[:, AIR_VAPOR].copy(),
         room_temperature=ends[:, N_END_COLUMNS + AIR_TEMPERATURE].copy(),

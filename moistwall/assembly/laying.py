@@ -156,7 +156,16 @@ def _layer(layer: Layer, found: Material | FacedBoard, notes: Notes) -> list[Par
 def _film(found: FilmMaterial, name: str, notes: Notes, *, facer: bool = False) -> Film:
     """Return a film as the section has it."""
     notes.sources(found.name, found.sources)
-    return Film(name, found.rh, found.permeance, found.emittance, found.absorptance, facer)
+    return Film(
+        name,
+        found.rh,
+        found.permeance,
+        found.emittance,
+        found.absorptance,
+        facer,
+        found.name,
+        found.mold_class,
+    )
 
 
 def _gap(

@@ -120,7 +120,7 @@ def _name(text: str) -> str:
     return text
 
 
-def _day(value: object) -> int:
+def read_day(value: object) -> int:
     """Return the day of the year of a date such as "Sep 10", from 0."""
     remedy = 'write month and day, such as "Sep 10"'
     date = _DATE.fullmatch(value.strip()) if isinstance(value, str) else None
@@ -257,7 +257,7 @@ Slot = Annotated[
         "1000 mm2/m",
     ),
 ]
-Date = Annotated[int, BeforeValidator(_day), _worded("Day of the year", "Sep 10")]
+Date = Annotated[int, BeforeValidator(read_day), _worded("Day of the year", "Sep 10")]
 Ratio = Annotated[
     float, BeforeValidator(_ratio), _worded("Over the area of the ceiling", "1/150", "1/300")
 ]

@@ -122,6 +122,22 @@ def content_of(wetness: Wetness, material: Material) -> float | None:
     return wetness.value * scale
 
 
+def content_in_equilibrium(wetness: Wetness, material: Material) -> float:
+    """Water content of a wetness, that of the sorption curve where it is a humidity. [kg/m3]
+
+    Parameters
+    ----------
+    wetness : Wetness
+        As a file or an option gives it.
+    material : Material
+        What it is in.
+    """
+    content = content_of(wetness, material)
+    if content is not None:
+        return content
+    return float(material.storage.content(np.array([math.log(wetness.value)]))[0])
+
+
 def fault_of_start(wetness: Wetness, material: Material, field: str) -> Fault | None:
     """Find water that a material cannot hold.
 

@@ -92,6 +92,7 @@ INSIDE = {
         "openings",
         "places",
         "starting",
+        "stages",
         "exposure_checking",
         "reading",
         "laying",

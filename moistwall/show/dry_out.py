@@ -1,0 +1,165 @@
+"""The answer of a drying, as text and as plain data."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from moistwall.climate.record import Climate
+from moistwall.section import Layer, Section
+from moistwall.show.cautions import CAUTIONS
+from moistwall.study.dry_out import MOST_DAYS, DryStage, StageOutcome
+
+WIDTH = 80
+COLUMNS = 6
+"""Points in time of a stage that the text shows."""
+
+
+def _wrapped(text: str, first: str = "") -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent="  ", break_on_hyphens=False
+    )
+
+
+def _shown(layer: Layer, content: float) -> str:
+    """Water of a layer: percent of dry mass for wood, kg/m3 for others."""
+    if layer.material.wood:
+        return f"{100.0 * content / layer.material.density:.1f}"
+    return f"{content:.3g}"
+
+
+def dry_out_text(
+    section: Section,
+    climate: Climate,
+    date: str,
+    stages: Sequence[DryStage],
+    outcomes: Sequence[StageOutcome],
+) -> str:
+    """Tell a drying in words and a table for each stage.
+
+    Parameters
+    ----------
+    section : Section
+        What dries.
+    climate : Climate
+        The year.
+    date : str
+        First day, as it was given.
+    stages : sequence of DryStage
+        What was asked for.
+    outcomes : sequence of StageOutcome
+        What came of it; shorter where a stage never ended.
+
+    Returns
+    -------
+    str
+        Lines of at most 80 columns.
+    """
+    lines = _wrapped(f"{section.name}: drying from {date}, in {climate.place}")
+    lines += _wrapped(climate.source, "  weather: ")
+    for stage, outcome in zip(stages, outcomes, strict=False):
+        lines += ["", *_stage(stage, outcome)]
+    total = outcomes[-1].first_day + outcomes[-1].days
+    lines.append("")
+    if outcomes[-1].reached and len(outcomes) == len(stages):
+        lines += _wrapped(f"In all: {total} days.")
+    else:
+        lines += _wrapped(
+            f"Not dry enough after {MOST_DAYS} days of '{outcomes[-1].name}': it does not dry as it "
+            "stands, and what would follow was not run."
+        )
+    moisture = max(one.moisture_relative for one in outcomes)
+    heat = max(one.heat_relative for one in outcomes)
+    drained = sum(one.drained for one in outcomes)
+    lines += _wrapped(
+        f"Closure: moisture {moisture:.1e}, heat {heat:.1e}, worst day. Ran off: {drained:.3g} kg/m2. "
+        "Mean water of each layer: its wettest spot dries last."
+    )
+    for title, entries in (
+        ("Assumed, because the file does not say", section.defaults),
+        ("Cautions", CAUTIONS),
+    ):
+        lines += ["", f"{title}:"]
+        for entry in entries:
+            lines += _wrapped(entry, "- ")
+    return "\n".join(lines) + "\n"
+
+
+def _stage(stage: DryStage, outcome: StageOutcome) -> list[str]:
+    layers = stage.section.layers
+    end = f"day {outcome.first_day + outcome.days}"
+    head = f"{stage.name}: day {outcome.first_day} to {end}"
+    if stage.target is not None:
+        layer = next(one for one in layers if one.name == stage.target.layer)
+        unit = " %MC" if layer.material.wood else " kg/m3"
+        limit = _shown(layer, stage.target.content) + unit
+        head += f", until {layer.name} is down to {limit}"
+        head += "" if outcome.reached else ": NOT REACHED"
+    days = sorted({round(outcome.days * k / (COLUMNS - 1)) for k in range(COLUMNS)})
+    lines = _wrapped(head)
+    lines.append(" " * 30 + "".join(f"{f'd {outcome.first_day + day}':>8}" for day in days))
+    for k, layer in enumerate(layers):
+        unit = "%MC" if layer.material.wood else "kg/m3"
+        label = layer.name if len(layer.name) <= 20 else layer.name[:18] + ".."
+        cells = "".join(f"{_shown(layer, outcome.content_day[day, k]):>8}" for day in days)
+        lines.append(f"  {label:<21}{unit:>6} {cells}")
+    return lines
+
+
+def dry_out_summary(
+    section: Section,
+    climate: Climate,
+    date: str,
+    stages: Sequence[DryStage],
+    outcomes: Sequence[StageOutcome],
+) -> dict[str, Any]:
+    """Give a drying as plain data, always in SI.
+
+    Parameters
+    ----------
+    section, climate, date, stages, outcomes
+        As in `dry_out_text`.
+
+    Returns
+    -------
+    dict
+        Fit for JSON.
+    """
+    return {
+        "section": section.name,
+        "climate": climate.name,
+        "place": climate.place,
+        "source": climate.source,
+        "first_day": date,
+        "dry": len(outcomes) == len(stages) and all(one.reached for one in outcomes),
+        "days": outcomes[-1].first_day + outcomes[-1].days,
+        "stages": [
+            {
+                "name": outcome.name,
+                "first_day": outcome.first_day,
+                "days": outcome.days,
+                "reached": outcome.reached,
+                "target": None
+                if stage.target is None
+                else {"layer": stage.target.layer, "content_kg_m3": stage.target.content},
+                "drained_kg_m2": outcome.drained,
+                "balance": {
+                    "moisture_relative": outcome.moisture_relative,
+                    "heat_relative": outcome.heat_relative,
+                },
+                "layers": [
+                    {
+                        "name": layer.name,
+                        "density_kg_m3": layer.material.density,
+                        "content_by_day_kg_m3": [float(x) for x in outcome.content_day[:, k]],
+                    }
+                    for k, layer in enumerate(stage.section.layers)
+                ],
+            }
+            for stage, outcome in zip(stages, outcomes, strict=False)
+        ],
+        "defaults": list(section.defaults),
+        "from_memory": list(section.from_memory),
+        "cautions": list(CAUTIONS),
+    }

@@ -7,6 +7,7 @@ degC" of whatever it is a range of.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Annotated
@@ -14,9 +15,13 @@ from typing import Annotated
 import numpy as np
 from pydantic import PlainValidator
 
+from moistwall import air
 from moistwall.errors import Fault, InputError
 from moistwall.material import ln_rh_from_suction
-from moistwall.units import KINDS, quantity_of
+from moistwall.units import KINDS, quantity, quantity_of
+
+TEST_TEMPERATURE = 23.0
+"""Temperature of cup tests, at which mu and s_d are told (ISO 12572, from memory). [degC]"""
 
 
 @dataclass(frozen=True)
@@ -91,7 +96,24 @@ def _content(text: object) -> Content:
     return Content(value, kind == "moisture_content")
 
 
+_FACTOR = re.compile(r"mu\s*=?\s*([0-9]+(?:\.[0-9]+)?)", re.IGNORECASE)
+_AIR_LAYER = re.compile(r"s_?d\s*=?\s*([0-9].*)", re.IGNORECASE | re.DOTALL)
+
+
 def _passage(text: object) -> Passage:
+    """Read a permeance, a permeability, or one of these told against still air (ISO 12572)."""
+    if isinstance(text, str):
+        still_air = float(air.still_air_permeability(TEST_TEMPERATURE))
+        factor, layer = _FACTOR.fullmatch(text.strip()), _AIR_LAYER.fullmatch(text.strip())
+        if factor and float(factor[1]) >= 1.0:
+            return Passage(still_air / float(factor[1]), False)
+        if factor:
+            raise fail("", text, "mu must not be below 1: nothing is more open than still air")
+        if layer:
+            thickness = quantity(layer[1], "length")
+            if not thickness > 0.0:
+                raise fail("", text, "must be above 0")
+            return Passage(still_air / thickness, True)
     value, kind = quantity_of(text, ("permeance", "permeability"))
     if not value > 0.0:
         raise InputError(Fault("", "", str(text), "must be above 0"))

@@ -9,6 +9,7 @@ from moistwall.assess.budget import Budget, air_carried, budget
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.assess.first_year import start_drying
+from moistwall.assess.layer_budget import CAUSES, LayerBudget, layer_budgets
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import place_name
@@ -70,6 +71,7 @@ def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
         "rainscreen": None if outer is None else _drying(outer),
         "gaps": [_drying(gap) for gap in gaps],
         "water_by_cause": _water(budget(result)),
+        "water_by_layer": [_layer(layer) for layer in layer_budgets(result)],
         "air_carried": _carried(result),
         "start_drying": [asdict(layer) for layer in start_drying(result)],
         "studs": None if whole is None or whole.stud is None else _studs(whole, whole.stud),
@@ -105,6 +107,19 @@ def _water(account: Budget) -> dict[str, Any]:
         ],
         "stored_kg_m2": account.stored,
         "missing_kg_m2": account.missing,
+    }
+
+
+def _layer(layer: LayerBudget) -> dict[str, Any]:
+    columns = {
+        f"{name}_kg_m2": [float(value) for value in layer.month[:, k]]
+        for k, name in enumerate(CAUSES)
+    }
+    return {
+        "layer": layer.part,
+        **columns,
+        "stored_kg_m2": layer.stored,
+        "missing_kg_m2": layer.missing,
     }
 
 

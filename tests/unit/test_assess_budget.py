@@ -10,6 +10,7 @@ from heron_point import example, miami, year
 from moistwall.air import humidity_ratio_from_vapor_pressure as ratio
 from moistwall.assess.budget import air_carried, budget
 from moistwall.assess.first_year import start_drying
+from moistwall.assess.layer_budget import CAUSES, layer_budgets
 from moistwall.exposure import Exposure, Leakage, Pour, RainLeak, RainLoad, Spot
 from moistwall.simulate import simulate
 
@@ -97,3 +98,34 @@ def test_a_wet_start_dries():
     values = [value for _, value in wet.after_days]
     assert wet.start > values[0] > values[-1]
     assert start_drying(result(True))[0].start == pytest.approx(wet.start)
+
+
+@pytest.mark.parametrize("spread", [False, True])
+def test_every_layer_adds_up(spread):
+    """By layer too, causes and storage agree to 1e-9 of what moved; leaks stand at their layer."""
+    layers = layer_budgets(result(spread))
+    assert [layer.part for layer in layers] == [
+        part.name for part in result(spread).parts if part.kind == "layer"
+    ]
+    for layer in layers:
+        assert abs(layer.missing) < 1e-9 * max(np.abs(layer.month).sum(), 1e-3)
+    by_name = {
+        layer.part: dict(zip(CAUSES, layer.month.sum(axis=0), strict=True)) for layer in layers
+    }
+    rain = result(spread).rain_outer.sum()
+    assert by_name["sheathing"]["leaks"] == pytest.approx(0.005 * rain + 0.5)
+    assert by_name["outer foam"]["leaks"] == pytest.approx(0.01 * rain)
+    assert by_name["cavity wool"]["leaks"] == 0.0
+    assert by_name["siding"]["liquid_outer"] == pytest.approx(rain, rel=1e-6)
+    assert (by_name["sheathing"]["air"] != 0.0) is not spread
+
+
+def test_layers_and_gaps_make_the_section():
+    """What the layers get through their outermost and innermost faces is what the section gets."""
+    layers, account = layer_budgets(result()), budget(result())
+    stored = sum(layer.stored for layer in layers)
+    assert stored == pytest.approx(account.stored, abs=1e-12)
+    moved = sum(float(np.abs(layer.month).sum()) for layer in layers)
+    # inside the section one layer's loss is the next one's gain, but for what the gap's air takes
+    total = sum(float(layer.month.sum()) for layer in layers)
+    assert total == pytest.approx(account.stored - account.missing, abs=1e-9 * moved)

@@ -267,7 +267,7 @@ def _liquid(grid: Grid, record: Record, rows: Array) -> tuple[Array, Array, Arra
 
 
 def _cell_of(grid: Grid, special: int, inner: int) -> int:
-    return int(grid.topology.special_face[special]) - (1 - inner)
+    return int(grid.topology.special_face[special]) - (1 - int(inner))
 
 
 def _water_columns(grid: Grid, cell: int) -> list[int]:

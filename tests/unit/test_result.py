@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from heron_point import year
 
 from moistwall.assembly import load_section
 from moistwall.climate.read import read_climate
@@ -97,3 +98,11 @@ def test_dew_on_steel_is_gained_and_given_back(result: Result) -> None:
     assert (result.condensed_place[:, steel] > 1e-5).sum() > 300
     assert result.rh_place.max() <= 1.0
     assert result.liquid_place.min() >= 0.0
+
+
+def test_result_with_leaks_is_saved(tmp_path: Path) -> None:
+    """Places that rain and air reach by ways of their own survive too."""
+    before = year("wall-all-loads")
+    before.save(tmp_path / "wall.npz")
+    assert before.arrivals
+    assert Result.load(tmp_path / "wall.npz").arrivals == before.arrivals

@@ -21,7 +21,7 @@ from moistwall.climate.read import read_climate
 from moistwall.climate.record import Climate
 from moistwall.errors import ClimateError, Fault, InputError, MaterialError
 from moistwall.material import FacedBoard, FilmMaterial, Material
-from moistwall.material_file import BoardFile, read_material_file
+from moistwall.material_file import BoardFile, MaterialRecord, read_material_record
 from moistwall.names import did_you_mean, nearest, plain_name
 from moistwall.schema import read_toml
 
@@ -33,6 +33,8 @@ __all__ = [
     "find_entry",
     "find_film",
     "find_material",
+    "find_record",
+    "material_files",
     "material_names",
     "nearest",
     "nearest_normals",
@@ -101,7 +103,7 @@ def _is_checkout(folder: Path) -> bool:
 
 def material_names(folders: Folders = ()) -> list[str]:
     """List the names of all materials, films and faced boards, without their aliases."""
-    return sorted({entry.name for entry in _index(_signed(_material_files(folders))).values()})
+    return sorted({entry.name for entry in _index(_signed(material_files(folders))).values()})
 
 
 def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Entry:
@@ -126,20 +128,34 @@ def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str =
     MaterialError
         If nothing has the name, if two files claim one name, or if its file is wrong.
     """
-    index = _index(_signed(_material_files(folders)))
-    found = index.get(plain_name(name))
-    if found is None:
-        names = [entry.given for entry in index.values()]
-        raise MaterialError(
-            Fault(
-                file,
-                field,
-                name,
-                "no material, film or board has this name",
-                did_you_mean(name, names),
-            )
-        )
-    return _entry(found.file, folders)
+    return _entry(_found(name, folders, file, field), folders)
+
+
+def find_record(
+    name: str, folders: Folders = (), *, file: str = "", field: str = ""
+) -> MaterialRecord:
+    """Find all that the file of a material, film or faced board says; as `find_entry`.
+
+    Parameters
+    ----------
+    name : str
+        Its name or one of its aliases.
+    folders : sequence of str or Path
+        Folders or files to look into besides the library.
+    file, field : str
+        Where the name stands, for the message.
+
+    Returns
+    -------
+    MaterialRecord
+        Sources, ranges and spreads beside the numbers; of a board, the names of its parts.
+
+    Raises
+    ------
+    MaterialError
+        If nothing has the name, if two files claim one name, or if its file is wrong.
+    """
+    return _read(_found(name, folders, file, field))
 
 
 def find_material(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Material:
@@ -273,8 +289,24 @@ def _climate_files() -> list[Path]:
     return [path for path in sorted(folder.iterdir()) if path.suffix.lower() in CLIMATE_SUFFIXES]
 
 
-def _material_files(folders: Folders) -> list[Path]:
-    """List the files of the library, of the caller and of the environment, each once."""
+def material_files(folders: Folders = ()) -> list[Path]:
+    """List the files of the library, of the caller and of the environment, each once.
+
+    Parameters
+    ----------
+    folders : sequence of str or Path
+        Folders or files to look into besides the library and MOISTWALL_MATERIALS.
+
+    Returns
+    -------
+    list of Path
+        TOML files, not yet read.
+
+    Raises
+    ------
+    MaterialError
+        If a folder or file is not there.
+    """
     listed = [one for one in os.environ.get(MATERIALS_VARIABLE, "").split(os.pathsep) if one]
     files: dict[Path, None] = {}
     for place in (data_folder("materials"), *folders, *listed):
@@ -336,20 +368,39 @@ def _index(files: tuple[Signature, ...]) -> dict[str, _Named]:
     return index
 
 
+def _found(name: str, folders: Folders, file: str, field: str) -> Signature:
+    index = _index(_signed(material_files(folders)))
+    found = index.get(plain_name(name))
+    if found is None:
+        names = [entry.given for entry in index.values()]
+        raise MaterialError(
+            Fault(
+                file,
+                field,
+                name,
+                "no material, film or board has this name",
+                did_you_mean(name, names),
+            )
+        )
+    return found.file
+
+
 @lru_cache(maxsize=64)
 def _read_normals(signature: Signature) -> MonthlyNormals:
     return read_monthly(signature[0])
 
 
 @lru_cache(maxsize=512)
-def _read(signature: Signature) -> Material | FilmMaterial | BoardFile:
-    return read_material_file(signature[0])
+def _read(signature: Signature) -> MaterialRecord:
+    return read_material_record(signature[0])
 
 
 def _entry(signature: Signature, folders: Folders) -> Entry:
-    read = _read(signature)
-    if not isinstance(read, BoardFile):
-        return read
+    record = _read(signature)
+    if record.built is not None:
+        return record.built
+    read = record.entry
+    assert isinstance(read, BoardFile)
     path = signature[0]
     films = {
         face: find_film(name, folders, file=str(path), field=face)

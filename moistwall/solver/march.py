@@ -93,7 +93,6 @@ def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Wor
         "weight": (n_lanes,),
         "time": (n_lanes,),
         "step": (n_lanes,),
-        "pair": (2,),
         "stage": (n_lanes,),
         "passes": (n_lanes,),
         "action": (n_lanes,),

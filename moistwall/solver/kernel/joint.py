@@ -15,6 +15,8 @@ latent heat there, between the two half-cell resistances.
 
 from __future__ import annotations
 
+import numpy as np
+
 from moistwall.air import AIR_HEAT_CAPACITY, LATENT_HEAT_0, WATER_HEAT_CAPACITY
 from moistwall.solver.kernel.airflow import across_film, bernoulli, half_cell, upstream_share
 from moistwall.solver.kernel.compile import compiled
@@ -30,7 +32,6 @@ from moistwall.solver.kernel.layout import (
     Cells,
     Control,
     Faces,
-    Floats,
     State,
     Tables,
     Topology,
@@ -38,7 +39,7 @@ from moistwall.solver.kernel.layout import (
 )
 from moistwall.solver.kernel.lookup import (
     Properties,
-    coordinate_of_humidity,
+    coordinate_near,
     humidity_at,
     theta_at,
 )
@@ -309,91 +310,119 @@ def bounded_coordinate(tables: Tables, material: int, m: float) -> float:
 
 
 @compiled
-def follow_joint(
+def follow_joints(
     topology: Topology,
     cells: Cells,
     tables: Tables,
     faces: Faces,
     state: State,
-    sides: Floats,
-    change_t: Floats,
-    change_m: Floats,
-    temperature: float,
-    s: int,
+    work: Work,
     lane: int,
-    new: Floats,
+    largest: float,
+    per_m: float,
 ) -> float:
-    """New unknowns of the two sides of joint s after the cells have changed, and their largest change.
+    """New unknowns of the sides of all joints after the cells have changed.
 
     With a film each side moves by its own linear equation. Without one the side with the smaller
-    resistance moves so, and the other takes the same humidity exactly.
+    resistance moves so, and the other takes the same humidity exactly. All joints are done in one call:
+    handing over the arrays costs more than a joint.
 
     Parameters
     ----------
-    change_t, change_m : (n_cells, n_lanes) ndarray
-        Corrections of the cells' temperature and m in this pass.
-    temperature : float
-        Temperature of the joint after it. [degC]
-    new : (2,) ndarray
-        Filled with the new unknowns.
+    work : Work
+        Has the corrections of the cells; its ``new_side`` is filled, its ``failed`` marked.
+    lane : int
+        The lane.
+    largest : float
+        Largest correction so far, in units of its tolerance.
+    per_m : float
+        One over the correction of a side that is tolerated. [-]
+
+    Returns
+    -------
+    float
+        Largest correction, the sides' included.
     """
-    j = topology.special_face[s]
-    i = j - 1
-    d_ti, d_mi = change_t[i, lane], change_m[i, lane]
-    d_tj, d_mj = change_t[j, lane], change_m[j, lane]
-    for side in range(2):
-        excess = (
-            sides[s, side, EXCESS, lane]
-            + sides[s, side, EXCESS + 1, lane] * d_ti
-            + sides[s, side, EXCESS + 2, lane] * d_mi
-            + sides[s, side, EXCESS + 3, lane] * d_tj
-            + sides[s, side, EXCESS + 4, lane] * d_mj
+    sides, change_t, change_m = work.sides, work.change_t, work.change_m
+    for s in range(topology.special_face.shape[0]):
+        j = topology.special_face[s]
+        if topology.face_kind[j] != JOINT:
+            continue
+        i = j - 1
+        d_ti, d_mi = change_t[i, lane], change_m[i, lane]
+        d_tj, d_mj = change_t[j, lane], change_m[j, lane]
+        share = work.outer_share[s, lane]
+        temperature = share * (state.temperature[i, lane] + d_ti) + (1.0 - share) * (
+            state.temperature[j, lane] + d_tj
         )
-        cell = i if side == 0 else j
-        if topology.is_skin[cell] == 1:
-            new[side] = state.side[s, side, lane]
-        else:
-            new[side] = bounded_coordinate(
-                tables,
-                cells.material[cell, lane],
-                state.side[s, side, lane] + excess / sides[s, side, STIFFNESS, lane],
+        for side in range(2):
+            excess = (
+                sides[s, side, EXCESS, lane]
+                + sides[s, side, EXCESS + 1, lane] * d_ti
+                + sides[s, side, EXCESS + 2, lane] * d_mi
+                + sides[s, side, EXCESS + 3, lane] * d_tj
+                + sides[s, side, EXCESS + 4, lane] * d_mj
             )
-    if faces.film_resistance[s, 0, lane] == 0.0:
-        lead = 0 if sides[s, 0, RESISTANCE, lane] <= sides[s, 1, RESISTANCE, lane] else 1
-        cell, other = (i, j) if lead == 0 else (j, i)
-        material = cells.material[other, lane]
-        capillary = tables.capillary[material] == 1
-        if topology.is_skin[cell] == 1 and capillary:
-            # a bare skin shares the layer's m up to saturation; beyond, the layer's face is saturated
-            new[1 - lead] = min(
-                max(state.coordinate[cell, lane] + change_m[cell, lane], 0.0),
-                tables.saturated[material],
-            )
-        else:
+            cell = i if side == 0 else j
+            old = state.side[s, side, lane]
             if topology.is_skin[cell] == 1:
-                rh, _, _ = humidity_at(
-                    tables,
-                    cells.material[cell, lane],
-                    cells.over_suction[cell, lane],
-                    state.coordinate[cell, lane] + change_m[cell, lane],
-                    temperature,
-                )
-                rh = min(max(rh, 0.0), 1.0)
+                work.new_side[s, side, lane] = old
             else:
-                rh, _, _, _, _ = side_state(
+                work.new_side[s, side, lane] = bounded_coordinate(
                     tables,
                     cells.material[cell, lane],
-                    cells.over_suction[cell, lane],
-                    new[lead],
-                    temperature,
+                    old + excess / sides[s, side, STIFFNESS, lane],
                 )
-            new[1 - lead] = rh
-            if capillary:
-                new[1 - lead] = bounded_coordinate(
-                    tables,
-                    material,
-                    coordinate_of_humidity(
-                        tables, material, cells.over_suction[other, lane], rh, temperature
-                    ),
+        if faces.film_resistance[s, 0, lane] == 0.0:
+            lead = 0 if sides[s, 0, RESISTANCE, lane] <= sides[s, 1, RESISTANCE, lane] else 1
+            cell, other = (i, j) if lead == 0 else (j, i)
+            material = cells.material[other, lane]
+            capillary = tables.capillary[material] == 1
+            if topology.is_skin[cell] == 1 and capillary:
+                # a bare skin shares the layer's m up to saturation; beyond, the layer's face is saturated
+                taken = min(
+                    max(state.coordinate[cell, lane] + change_m[cell, lane], 0.0),
+                    tables.saturated[material],
                 )
-    return max(abs(new[0] - state.side[s, 0, lane]), abs(new[1] - state.side[s, 1, lane]))  # type: ignore[no-any-return]
+            else:
+                if topology.is_skin[cell] == 1:
+                    rh, _, _ = humidity_at(
+                        tables,
+                        cells.material[cell, lane],
+                        cells.over_suction[cell, lane],
+                        state.coordinate[cell, lane] + change_m[cell, lane],
+                        temperature,
+                    )
+                    rh = min(max(rh, 0.0), 1.0)
+                else:
+                    rh, _, _, _, _ = side_state(
+                        tables,
+                        cells.material[cell, lane],
+                        cells.over_suction[cell, lane],
+                        work.new_side[s, lead, lane],
+                        temperature,
+                    )
+                taken = rh
+                if capillary:
+                    taken = bounded_coordinate(
+                        tables,
+                        material,
+                        coordinate_near(
+                            tables,
+                            material,
+                            cells.over_suction[other, lane],
+                            rh,
+                            temperature,
+                            state.side[s, 1 - lead, lane],
+                        ),
+                    )
+            work.new_side[s, 1 - lead, lane] = taken
+        for side in range(2):
+            size = abs(work.new_side[s, side, lane] - state.side[s, side, lane]) * per_m
+            if not size < np.inf:
+                work.failed[1, lane] = i
+                return np.inf
+            if size > largest:
+                largest = size
+                work.failed[1, lane] = i
+    return largest

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from moistwall.solver.kernel.compile import compiled
-from moistwall.solver.kernel.joint import follow_joint
+from moistwall.solver.kernel.joint import follow_joints
 from moistwall.solver.kernel.layout import (
     FORCED,
-    JOINT,
     PASSES,
     Cells,
     Control,
@@ -81,49 +82,24 @@ def correction_size(
     work: Work,
     lane: int,
 ) -> float:
-    """Largest correction in units of its tolerance; also finds the joints' new sides."""
+    """Largest correction in units of its tolerance, infinite if one is no number; finds the joints' sides."""
     largest = 0.0
+    per_kelvin, per_m = 1.0 / control.pass_temperature, 1.0 / control.pass_coordinate
     for i in range(cells.width.shape[0]):
-        d_m = work.change_m[i, lane]
-        new = content_at(tables, cells.material[i, lane], state.coordinate[i, lane] + d_m)
-        drift = properties.content[i, lane] + properties.content_m[i, lane] * d_m - new
-        size = max(
-            abs(work.change_t[i, lane]) / control.pass_temperature,
-            abs(d_m) / control.pass_coordinate,
-            abs(drift) / (cells.full[i, lane] * control.pass_drift),
-        )
-        if not size <= largest:  # also catches nan
+        d_t, d_m = work.change_t[i, lane], work.change_m[i, lane]
+        if not (abs(d_t) < np.inf and abs(d_m) < np.inf):
+            work.failed[1, lane] = i
+            return np.inf
+        size = max(abs(d_t) * per_kelvin, abs(d_m) * per_m)
+        # w rises by at most w_f a unit of m, so that below this the drift is within its limit anyway
+        if not 2.0 * abs(d_m) < control.pass_drift:
+            new = content_at(tables, cells.material[i, lane], state.coordinate[i, lane] + d_m)
+            drift = properties.content[i, lane] + properties.content_m[i, lane] * d_m - new
+            size = max(size, abs(drift) / (cells.full[i, lane] * control.pass_drift))
+        if size > largest:
             largest = size
             work.failed[1, lane] = i
-    for s in range(topology.special_face.shape[0]):
-        j = topology.special_face[s]
-        if topology.face_kind[j] != JOINT:
-            continue
-        i = j - 1
-        t_a = state.temperature[i, lane] + work.change_t[i, lane]
-        t_b = state.temperature[j, lane] + work.change_t[j, lane]
-        share = work.outer_share[s, lane]
-        t = share * t_a + (1.0 - share) * t_b
-        size = follow_joint(
-            topology,
-            cells,
-            tables,
-            faces,
-            state,
-            work.sides,
-            work.change_t,
-            work.change_m,
-            t,
-            s,
-            lane,
-            work.pair,
-        ) / (4.0 * control.pass_coordinate)
-        work.new_side[s, 0, lane] = work.pair[0]
-        work.new_side[s, 1, lane] = work.pair[1]
-        if not size <= largest:
-            largest = size
-            work.failed[1, lane] = i
-    return largest
+    return follow_joints(topology, cells, tables, faces, state, work, lane, largest, 0.25 * per_m)
 
 
 @compiled
@@ -136,14 +112,16 @@ def estimated_error(
     measure of dt^2 |Y''|. Skins are left out: they hold nothing and follow their neighbors.
     """
     largest = 0.0
+    per_kelvin, per_m = 1.0 / control.step_temperature, 1.0 / control.step_coordinate
+    onward = 1.0 / GAMMA
     for i in range(state.temperature.shape[0]):
         if topology.is_skin[i] == 1:
             continue
-        t = work.start_t[i, lane] + (work.first_t[i, lane] - work.start_t[i, lane]) / GAMMA
-        m = work.start_m[i, lane] + (work.first_m[i, lane] - work.start_m[i, lane]) / GAMMA
+        t = work.start_t[i, lane] + (work.first_t[i, lane] - work.start_t[i, lane]) * onward
+        m = work.start_m[i, lane] + (work.first_m[i, lane] - work.start_m[i, lane]) * onward
         size = max(
-            abs(state.temperature[i, lane] + work.change_t[i, lane] - t) / control.step_temperature,
-            abs(state.coordinate[i, lane] + work.change_m[i, lane] - m) / control.step_coordinate,
+            abs(state.temperature[i, lane] + work.change_t[i, lane] - t) * per_kelvin,
+            abs(state.coordinate[i, lane] + work.change_m[i, lane] - m) * per_m,
         )
         if not size <= largest:
             largest = size

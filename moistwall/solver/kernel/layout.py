@@ -271,7 +271,6 @@ class Work(NamedTuple):
     weight: Floats
     time: Floats
     step: Floats
-    pair: Floats
     stage: Ints
     passes: Ints
     action: Ints

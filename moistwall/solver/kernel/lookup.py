@@ -102,33 +102,86 @@ def content_at(tables: Tables, material: int, m: float) -> float:
 
 
 @compiled
-def coordinate_of_humidity(
-    tables: Tables, material: int, over_suction: float, humidity: float, temperature: float
+def humidity_of_point(
+    tables: Tables, material: int, over_suction: float, temperature: float, point: int
 ) -> float:
-    """The least m at which the pores have a given relative humidity.
-
-    Bisection over the table's points, then the exact place within the interval.
-    """
-    table = tables.values[material]
-    low, high = 0, table.shape[0] - 1
+    """Relative humidity at a point of a table."""
+    rh: float = tables.values[material, point, HUMIDITY]
+    if over_suction == 0.0:
+        return rh
     ratio = REFERENCE_KELVIN / (temperature + KELVIN)
+    return rh * exponential(tables.values[material, point, LN_HUMIDITY] * (ratio - 1.0))
 
+
+@compiled
+def coordinate_between(
+    tables: Tables,
+    material: int,
+    over_suction: float,
+    humidity: float,
+    temperature: float,
+    low: int,
+    high: int,
+) -> float:
+    """The least m between two points of a table with a given relative humidity.
+
+    Bisection over the points, then the exact place within the interval.
+    """
     while high - low > 1:
         middle = (low + high) // 2
-        rh = table[middle, HUMIDITY]
-        if over_suction != 0.0:
-            rh *= exponential(table[middle, LN_HUMIDITY] * (ratio - 1.0))
-        if rh < humidity:
+        if humidity_of_point(tables, material, over_suction, temperature, middle) < humidity:
             low = middle
         else:
             high = middle
-    a, b = table[low, HUMIDITY], table[high, HUMIDITY]
-    if over_suction != 0.0:
-        a *= exponential(table[low, LN_HUMIDITY] * (ratio - 1.0))
-        b *= exponential(table[high, LN_HUMIDITY] * (ratio - 1.0))
+    a = humidity_of_point(tables, material, over_suction, temperature, low)
+    b = humidity_of_point(tables, material, over_suction, temperature, high)
     if not b > a:
         return high / tables.per_step[material]  # type: ignore[no-any-return]
     return (low + (humidity - a) / (b - a)) / tables.per_step[material]  # type: ignore[no-any-return]
+
+
+@compiled
+def coordinate_of_humidity(
+    tables: Tables, material: int, over_suction: float, humidity: float, temperature: float
+) -> float:
+    """The least m at which the pores have a given relative humidity."""
+    last = tables.values.shape[1] - 1
+    return coordinate_between(tables, material, over_suction, humidity, temperature, 0, last)
+
+
+@compiled
+def coordinate_near(
+    tables: Tables,
+    material: int,
+    over_suction: float,
+    humidity: float,
+    temperature: float,
+    guess: float,
+) -> float:
+    """The same as `coordinate_of_humidity`, found sooner from an m that lies near it.
+
+    From the guess strides double until the humidity lies between two points.
+    """
+    last = tables.values.shape[1] - 1
+    start = min(max(int(guess * tables.per_step[material]), 0), last - 1)
+    stride = 1
+    if humidity_of_point(tables, material, over_suction, temperature, start) < humidity:
+        low, high = start, start + 1
+        while high < last and (
+            humidity_of_point(tables, material, over_suction, temperature, high) < humidity
+        ):
+            low, stride = high, 2 * stride
+            high = min(high + stride, last)
+    else:
+        low, high = start - 1, start
+        while low > 0 and not (
+            humidity_of_point(tables, material, over_suction, temperature, low) < humidity
+        ):
+            high, stride = low, 2 * stride
+            low = max(low - stride, 0)
+        if low < 0:
+            low, high = 0, 1
+    return coordinate_between(tables, material, over_suction, humidity, temperature, low, high)
 
 
 @compiled

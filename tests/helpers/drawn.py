@@ -169,19 +169,17 @@ def drive(
 
 
 @st.composite
-def walls(draw: st.DrawFn, gaps: bool = True, without: tuple[str, ...] = ()) -> Wall:
+def walls(draw: st.DrawFn, without: tuple[str, ...] = ()) -> Wall:
     """Two to five layers, films on some of their faces, a gap between two of some.
 
     Parameters
     ----------
-    gaps : bool
-        False for walls without any.
     without : tuple of str
         Materials that are not drawn.
     """
     names = sorted(BOARDS.keys() - set(without))
     count = draw(st.integers(2, 5))
-    with_gap = draw(st.integers(1, count - 1)) if gaps and draw(st.booleans()) else 0
+    with_gap = draw(st.integers(1, count - 1)) if draw(st.booleans()) else 0
     layers: list[tuple[str, float, float]] = []
     between: list[tuple[str, ...]] = []
     for k in range(count + 1):
@@ -197,13 +195,13 @@ def walls(draw: st.DrawFn, gaps: bool = True, without: tuple[str, ...] = ()) -> 
 
 
 def weathers(rain: float = 1.0) -> st.SearchStrategy[Weather]:
-    """Air of a humid climate or of a room, whose waves also stand for sun; showers for some."""
+    """From a dry winter day to a humid summer, whose waves also stand for sun; showers for some."""
     return st.builds(
         Weather,
-        mean=st.integers(15, 30),
-        swing=st.integers(0, 10),
-        noise=st.integers(0, 3),
-        rh=st.integers(60, 95),
+        mean=st.integers(0, 35),
+        swing=st.integers(0, 15),
+        noise=st.integers(0, 4),
+        rh=st.integers(25, 95),
         convection=st.integers(4, 25),
         rain=st.sampled_from((0.0, 0.0, rain)),
         seed=st.integers(0, 999),

@@ -176,7 +176,7 @@ def test_vapor_tight_box_keeps_its_water(
 
 
 @examples(15)
-@given(walls(gaps=False), weathers(), weathers())
+@given(walls(), weathers(), weathers())
 def test_closed_box_keeps_water_and_heat(wall: Wall, outer: Weather, inner: Weather) -> None:
     """With no film of any kind at either end, uneven warmth and water even out and none is lost."""
     wall = replace(wall, emittance=0.0)
@@ -192,12 +192,6 @@ def test_a_leak_of_a_box_is_noticed(heat_film: float, vapor_film: float) -> None
     leaky = replace(humid(20.0, 0.5), heat_film=heat_film, vapor_film=vapor_film)
     water, heat = boxed(box, leaky, sealed(20.0), (HOT, COOL))
     assert abs(water[-1] / water[0] - 1.0) > 1e-12 or abs(heat[-1] / heat[0] - 1.0) > 1e-9
-
-
-def test_closed_box_with_a_still_gap_keeps_its_heat() -> None:
-    """Air that does not move carries nothing off: no heat is lost across a gap without flow."""
-    _, heat = boxed(WALL, sealed(20.0), sealed(20.0), (HOT, COOL))
-    np.testing.assert_allclose(heat, heat[0], rtol=1e-9)
 
 
 # equilibrium --------------------------------------------------------------------------------------
@@ -277,7 +271,12 @@ def steady_flows(
             parts.append(coat("added", film[1]))
     section = replace(section, parts=tuple(parts))
     still = (0.0,) * wall.n_gaps
-    record = Driven(section, outer, inner, STEADY_HOURS, still).run()
+    rough = Driven(section, outer, inner, STEADY_HOURS, still)
+    rough.run()
+    # with so little stored, what a pass leaves over is seen in the flows: it is left no more
+    close = Driven(section, outer, inner, 24, still, accuracy=Accuracy(1e-4, fixed=1))
+    close.march.state = rough.march.state
+    record = close.run()
     into, out = record.flow[-1, 0, MOISTURE_B, 0], record.flow[-1, -1, MOISTURE_A, 0]
     assert out == pytest.approx(into, rel=1e-6, abs=1e-12)  # it is steady
     surface = float(record.temperature[-1, -1, 0])
@@ -293,11 +292,11 @@ def two_airs(t_out: float, t_in: float, rh_out: float, rh_in: float) -> tuple[Ai
 
 def assert_not_raised(more: float, less: float) -> None:
     """Fail if a flow through more resistance is larger than through less, or runs the other way."""
-    assert abs(more) <= (1.0 + 1e-9) * abs(less)
+    assert abs(more) <= (1.0 + 1e-6) * abs(less)
     assert more * less >= 0.0
 
 
-outdoors, room, humidities = st.integers(10, 40), st.integers(18, 28), st.integers(40, 85)
+outdoors, room, humidities = st.integers(0, 40), st.integers(18, 28), st.integers(20, 85)
 open_walls = walls(without=("steel sheet",))
 """Walls through which vapor passes: behind steel even a bare face takes weeks."""
 

@@ -63,6 +63,8 @@ def made(
         room_vapor=saturation_pressure(hourly(room_dew_point)),
         rain_outer=hourly(0.0),
         first_year_part=none,
+        sorption_rh=np.zeros(0),
+        sorption_part=none,
         water_arrival=none,
         air_flow=hourly(0.0),
         temperature_place=hourly(temperature)[:, None],

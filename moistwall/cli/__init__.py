@@ -10,6 +10,7 @@ from moistwall import __version__
 from moistwall.cli.bench import bench
 from moistwall.cli.climates import climates
 from moistwall.cli.dry_out import dry_out
+from moistwall.cli.materials import materials
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
 from moistwall.cli.severe_year import severe_year
@@ -46,6 +47,7 @@ def main() -> None:
 
 main.add_command(run)
 main.add_command(climates)
+main.add_command(materials)
 main.add_command(severe_year)
 main.add_command(dry_out)
 main.add_command(bench)

@@ -164,7 +164,7 @@ def cut(section: Section, rh: float = PROPERTY_RH) -> Steps:
         )
     start = first_inside(section)
     direction = heat_direction(section)
-    boards = _boards(section)
+    boards = boards_of(section)
     depth = sum(_depth(part) for part in section.parts[:start])
     names, depths = [_joint(section, boards, start - 1)], [depth]
     resistance: list[float] = []
@@ -203,8 +203,14 @@ def _depth(part: Layer | Film | Gap) -> float:
     return part.depth if isinstance(part, Gap) else 0.0
 
 
-def _boards(section: Section) -> list[str]:
-    """Name of each part; of a facer, that of the layer that it belongs to."""
+def boards_of(section: Section) -> list[str]:
+    """Name of each part; of a facer, that of the layer that it belongs to.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+    """
     names = []
     for k, part in enumerate(section.parts):
         name = part.name

@@ -37,7 +37,7 @@ class SteadyContrast:
     condensing_place : str
         That place; empty if there is none.
     place : str
-        Where the monthly means of humidity differ most.
+        Where, behind the outermost surface, the monthly means of humidity differ most.
     month : int
         When, from 1.
     steady_rh, hourly_rh : float
@@ -95,7 +95,9 @@ def contrast_with_hourly(steady: Steady, result: Result) -> SteadyContrast:
     names = [steady.steps.name_node[node] for node in nodes]
     hourly = np.stack([monthly_means(result.rh_place[:, k]) for k in columns], axis=1)
     monthly = (steady.vapor_node / steady.saturation_node)[:, nodes]
-    month, at = np.unravel_index(int(np.argmax(np.abs(hourly - monthly))), hourly.shape)
+    apart = np.abs(hourly - monthly)
+    apart[:, depths[nodes] < depths[0] + SAME_PLACE] = -1.0
+    month, at = np.unravel_index(int(np.argmax(apart)), apart.shape)
     hours = (result.condensed_place[:, columns] > LEAST_GAIN).sum(axis=0)
     most = int(np.argmax(hours))
     gaining = steady.gained_node > 0.0

@@ -8,6 +8,7 @@ import click
 
 from moistwall import __version__
 from moistwall.cli.bench import bench
+from moistwall.cli.check import check
 from moistwall.cli.climates import climates
 from moistwall.cli.dry_out import dry_out
 from moistwall.cli.materials import materials
@@ -45,6 +46,7 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
+main.add_command(check)
 main.add_command(run)
 main.add_command(climates)
 main.add_command(materials)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from driven import coat, plain_material
-from heron_point import example, miami
+from heron_point import example, miami, year
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
@@ -23,11 +23,13 @@ from moistwall.assess.steady import (
     steady_months,
     steady_year,
 )
+from moistwall.assess.steady_hourly import contrast_with_hourly
 from moistwall.assess.taut_line import AIR_PERMEABILITY, follow_month, taut_line
 from moistwall.climate.hours import MONTH_DAYS
 from moistwall.errors import InputError
 from moistwall.material import storage_of_pore_air
 from moistwall.section import Gap, Layer, Part, Section
+from moistwall.show.steady_text import compare_with_hourly
 
 Array = NDArray[np.float64]
 
@@ -386,3 +388,47 @@ def test_plane_that_dries_within_a_month_is_dry_from_then_on() -> None:
     wet_time = 1e-3 / rate
     mean = (2000.0 * wet_time + 1000.0 * (1e6 - wet_time)) / 1e6
     assert done.vapor[1] == pytest.approx(mean, rel=1e-12)
+
+
+def test_beside_the_hourly_run() -> None:
+    """Where they differ most is found among the places that both know, with the means of that month."""
+    steady = steady_year(example("wall"), miami())
+    result = year("wall")
+    found = contrast_with_hourly(steady, result)
+    node = steady.steps.name_node.index(found.place)
+    rh = steady.vapor_node / steady.saturation_node
+    assert found.place != steady.steps.name_node[0]
+    near = np.abs(steady.steps.depth_node - steady.steps.depth_node[node]) < 1e-9
+    assert np.min(np.abs(rh[found.month - 1, near] - found.steady_rh)) < 1e-12
+    means = [monthly_means(column)[found.month - 1] for column in result.rh_place.T]
+    assert np.min(np.abs(np.array(means) - found.hourly_rh)) < 1e-12
+    assert found.reasons == ("sun",)
+    assert found.surface_warmer > 0.5
+    assert (found.steady_places, found.condensing_hours) == ((), 0)
+
+
+def test_sentence_beside_the_hourly_run() -> None:
+    """One sentence says what each finds, where they are furthest apart, and what the method does not know."""
+    wet = compare_with_hourly(steady_year(example("roof"), miami()), year("roof"))
+    assert "By monthly means nothing condenses, but hour by hour vapor turns to liquid in" in wet
+    assert "no storage, no liquid, no swing within the month and no sun on the outer face." in wet
+    assert wet.count(". ") == 0
+    assert "safe" not in wet
+
+
+def test_another_section_or_year_is_refused() -> None:
+    """A run of another wall says nothing about the calculation of this one."""
+    with pytest.raises(InputError, match="beside a run of"):
+        contrast_with_hourly(steady_year(example("wall-no-foam"), miami()), year("wall"))
+
+
+def test_cold_room_condenses_in_both() -> None:
+    """Behind vinyl with a 60 degF room both find water at the same place, and the sentence joins them by 'and'."""
+    changes = {"room_temperature": 15.6, "room_rh": 0.5}
+    section = replace(example("wall-no-foam-vinyl"), **changes)  # type: ignore[arg-type]
+    steady, run = steady_year(section, miami()), year("wall-no-foam-vinyl", **changes)
+    found = contrast_with_hourly(steady, run)
+    assert found.steady_places
+    assert found.condensing_hours > 100
+    assert found.condensing_place in found.steady_places
+    assert ", and hour by hour vapor turns to liquid" in compare_with_hourly(steady, run)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -218,3 +220,21 @@ def test_nothing_is_compiled_or_drawn_by_a_library() -> None:
         text=True,
     )
     assert shown.stdout.split() == ["0"]
+
+
+def test_commands_of_the_page_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What docs/check.md and the README show of `check` ends with 0 and writes what it says."""
+    root = Path(__file__).parents[2]
+    monkeypatch.chdir(tmp_path)
+    shown = [
+        line
+        for page in ("docs/check.md", "README.md")
+        for line in re.findall(
+            r"^moistwall (check .*)$", (root / page).read_text(encoding="utf-8"), re.MULTILINE
+        )
+    ]
+    assert len(shown) >= 3
+    for line in shown:
+        ran = moistwall(*shlex.split(line))
+        assert ran.exit_code == 0, ran.output
+    assert (tmp_path / "check.json").is_file()

@@ -132,9 +132,12 @@ def fit_sorption(
     if rh.size < len(start):
         raise ValueError(f"{formula} needs at least {len(start)} points, got {rh.size}")
     inside = np.clip(start, np.add(low, 1e-6), np.subtract(high, 1e-6))
-    found = least_squares(
-        lambda p: np.log(curve(p, rh) / content), inside, bounds=(low, high), xtol=1e-12
-    ).x
+
+    def apart(p: Array) -> Array:
+        ratio: Array = np.log(curve(p, rh) / content)
+        return ratio
+
+    found = least_squares(apart, inside, bounds=(low, high), xtol=1e-12).x
     fitted = curve(found, rh)
     parameters: dict[str, float]
     if formula == "van Genuchten":

@@ -91,10 +91,10 @@ def steady_lines(steady: Steady, system: System) -> list[str]:
         f"{MONTHS[month]}, {steady.steps.name_node[node]}."
     )
     surface = int(np.argmax(steady.surface_rh_month))
-    most = float(steady.surface_rh_month[surface])
-    judged = "at or above" if most >= MOLD_RH else "below"
+    dampest = float(steady.surface_rh_month[surface])
+    judged = "at or above" if dampest >= MOLD_RH else "below"
     lines += _wrapped(
-        f"The room's surface behind furniture: {100.0 * most:.0f} % in {MONTHS[surface]}, {judged} the "
+        f"The room's surface behind furniture: {100.0 * dampest:.0f} % in {MONTHS[surface]}, {judged} the "
         f"{100.0 * MOLD_RH:.0f} % at which mold is expected."
     )
     if steady.surface_saturated:

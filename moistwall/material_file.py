@@ -178,7 +178,7 @@ def _sound_groups(model: type[Any], content: dict[str, Any]) -> dict[str, Any]:
             continue
         try:
             annotation: Any = Annotated[field.annotation, field]
-            groups[name] = TypeAdapter(annotation).validate_python(content[name], strict=True)
+            groups[name] = TypeAdapter(annotation).validate_python(content[name])
         except ValidationError:
             continue
     return groups

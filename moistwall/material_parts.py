@@ -24,9 +24,10 @@ from moistwall.material_schema import (
     Sourced,
     Surface,
     Vapor,
+    WoodStorage,
 )
 from moistwall.material_spread import Spread
-from moistwall.material_texts import Range
+from moistwall.material_texts import Content, Range
 
 Built = TypeVar("Built")
 Group = TypeVar("Group", bound=Sourced)
@@ -104,36 +105,46 @@ def parts_of(groups: dict[str, Any], kind: str, film: bool, faults: Faults) -> S
     if vapor:
         passage = vapor.permeance if film else vapor.permeability
         subject = replace(subject, vapor=faults.building("vapor", passage))
-    if density:
-        subject = _of_density(subject, density.value, stored, conductivity, liquid, faults)
+    subject = _of_content(subject, stored, conductivity, liquid, faults)
     return replace(subject, spreads=tuple(_spreads(groups, subject, faults)))
 
 
-def _of_density(
+def _of_content(
     subject: Subject,
-    density: float,
     stored: Any,
     conductivity: Conductivity | None,
     liquid: Liquid | None,
     faults: Faults,
 ) -> Subject:
-    """Add what water contents in percent of dry mass need the density for."""
-    if conductivity:
+    """Add what is told over water contents; those in percent of dry mass need the density."""
+
+    def known(group: Sourced | None) -> bool:
+        return group is not None and (subject.density is not None or not _needs_density(group))
+
+    density = subject.density or 1.0
+    if conductivity and known(conductivity):
         over = faults.building("conductivity", lambda: conductivity.over_content(density))
         subject = replace(subject, conductivity=over)
-    storage = None
-    if stored is not None:
-        storage = faults.building("storage", lambda: stored.build(density))
+    storage = faults.building("storage", lambda: stored.build(density)) if known(stored) else None
     if storage is None:
         return subject
     fit = stored.fitted(density) if isinstance(stored, PointStorage) else None
     diffusivity = None
-    if liquid:
+    if liquid and known(liquid):
         free = storage.free
         diffusivity = faults.building("liquid", lambda: liquid.build(density, free))
     return replace(
         subject, storage=storage, diffusivity=diffusivity, fit_error=fit.worst if fit else None
     )
+
+
+def _needs_density(group: Sourced) -> bool:
+    """Whether a group gives a water content in percent of dry mass, or that of wood."""
+    points = getattr(group, "points", None) or ()
+    given = [getattr(group, "free", None), getattr(group, "holds", None)]
+    contents = (*given, *(part for point in points for part in point))
+    in_dry_mass = any(isinstance(one, Content) and one.in_dry_mass for one in contents)
+    return in_dry_mass or isinstance(group, WoodStorage)
 
 
 def _group(groups: dict[str, Any], name: str, of: type[Group]) -> Group | None:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("words", nargs=-1, metavar="[NAME|WORDS]")
+@click.argument("words", nargs=-1, metavar="[NAME|WORDS|FILE]")
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),
@@ -47,7 +47,9 @@ if TYPE_CHECKING:
 @click.option(
     "--template",
     type=click.Choice(["material", "film", "board"]),
-    help="Print a file of a material, film or faced board to fill.",
+    is_flag=False,
+    flag_value="material",
+    help="Print a file to fill: of a material if nothing else is said, of a film or a faced board.",
 )
 @click.option("--quiet", is_flag=True, help="Print nothing but what is wrong.")
 @debug_option
@@ -62,8 +64,9 @@ def materials(
 ) -> None:
     """List the materials, films and faced boards of the library; or tell one of them in full.
 
-    With WORDS those are listed that speak of all of them; with the NAME of one its curves, and the source
-    of every number, are told.
+    With WORDS those are listed that speak of all of them; with the NAME of one, or a FILE of your own, its
+    curves, and the source of every number, are told. Materials of your own are listed as well if
+    MOISTWALL_MATERIALS names their folder.
     """
     _refuse_together(words, out, json_file, places, template)
     system = cast("System", units)
@@ -137,17 +140,20 @@ def _check(places: tuple[str, ...], quiet: bool) -> None:
     if found.faults:
         raise MaterialError(list(found.faults))
     if not quiet:
-        click.echo(f"{len(found.files)} files, no fault, {len(found.warnings)} things unusual")
+        files = "1 file" if len(found.files) == 1 else f"{len(found.files)} files"
+        click.echo(f"{files} checked: no fault, {len(found.warnings) or 'nothing'} unusual")
 
 
 def _found(words: tuple[str, ...]) -> list[MaterialFacts]:
     """What is named, or speaks of all the words; everything without words."""
     from moistwall.library import material_names
     from moistwall.names import did_you_mean, plain_name
-    from moistwall.show.material_facts import material_facts
+    from moistwall.show.material_facts import facts_of_file, material_facts
 
-    names = material_names()
     text = " ".join(words)
+    if text.endswith(".toml"):
+        return [facts_of_file(Path(text))]
+    names = material_names()
     if words:
         try:
             return [material_facts(text)]

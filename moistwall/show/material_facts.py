@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from moistwall.material import (
     Quality,
     Source,
 )
-from moistwall.material_file import FilmFile, MaterialRecord
+from moistwall.material_file import FilmFile, MaterialRecord, read_material_record
 from moistwall.material_vapor import VaporClass, permeance_of, vapor_class
 from moistwall.names import plain_name
 
@@ -103,6 +104,27 @@ def material_facts(name: str) -> MaterialFacts:
         If nothing has the name, or its file is wrong.
     """
     return facts_of(find_record(name), find_entry(name))
+
+
+def facts_of_file(path: Path) -> MaterialFacts:
+    """What is said in a line of a material of one's own; see `material_facts`.
+
+    Parameters
+    ----------
+    path : Path
+        Its file; what a board names stands in the library.
+
+    Returns
+    -------
+    MaterialFacts
+
+    Raises
+    ------
+    MaterialError
+        With every mistake of the file.
+    """
+    name = read_material_record(path).entry.name
+    return facts_of(find_record(name, [path]), find_entry(name, [path]))
 
 
 def facts_of(record: MaterialRecord, entry: Entry) -> MaterialFacts:

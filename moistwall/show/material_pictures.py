@@ -14,6 +14,7 @@ from moistwall.material_schema import PointStorage
 from moistwall.material_vapor import CLASS_LIMITS
 from moistwall.show.labels import folded
 from moistwall.show.material_facts import MaterialFacts
+from moistwall.show.material_list import usual_text
 from moistwall.show.palette import DEW_POINT, FILM, HATCH, INK, PAPER, TEMPERATURE
 from moistwall.units import System, convert, unit_label
 
@@ -136,9 +137,7 @@ def _cups(axes: Axes) -> None:
 def _permeability(axes: Axes, part: Material, facts: MaterialFacts, system: System) -> None:
     unit = unit_label("permeance", system)
     thickness = facts.thickness or 1.0
-    usual = convert(thickness, "length", system)
-    at = f"{usual:.3g} {unit_label('length', system)}"
-    _frame(axes, f"Permeance of {at}\n", "mean relative humidity, %", unit)
+    _frame(axes, f"Permeance of {usual_text(facts, system)}\n", "mean relative humidity, %", unit)
     value = np.interp(RH, part.vapor_rh, part.vapor_permeability) / thickness
     axes.plot(100 * RH, convert(value, "permeance", system), color=DEW_POINT, lw=1.6)
     axes.set_xlim(0, 100)

@@ -9,10 +9,11 @@ NAME = 28
 MOLD = {"very sensitive": "very sens.", "medium resistant": "medium"}
 LEGEND = (
     "perm dry, wet: dry and wet cup at the usual thickness, facers and all; class: I, II, III by the dry",
-    "cup (0.1, 1, 10 perm), open above. 80 %: water held in air of 80 % relative humidity. mold: its surface",
-    "is very sensitive, sensitive, medium resistant or resistant. quality: the least of conductivity,",
-    "permeability and sorption; memory: the source is named but was not seen. moistwall materials NAME",
-    "tells the source of every number. The data sheet of what is really built in goes before any of this.",
+    "cup (0.1, 1, 10 perm), open above; ng: ng/(Pa s m2). at 80 %: water held in air of 80 % relative",
+    "humidity, of wood in dry mass. mold: its surface is very sensitive, sensitive, medium resistant or",
+    "resistant. quality: the least of conductivity, permeability and sorption; memory: the source is named",
+    "but was not seen. moistwall materials NAME tells the source of every number. The data sheet of what is",
+    "really built in goes before any of this.",
 )
 
 
@@ -32,9 +33,10 @@ def list_text(materials: list[MaterialFacts], system: System) -> str:
         One line each below a head, and a legend.
     """
     thermal = "R per in" if system == "ip" else unit_label("conductivity", system)
-    perm = unit_label("permeance", system)
+    perm = unit_label("permeance", system) if system == "ip" else "ng"
+    water = unit_label("water_content", system)
     head = ("name", "kind", "usual", thermal, "dry", "wet", "class", "at 80 %", "mold", "quality")
-    lines = [_line(head), _line(("", "", "", "", perm, "", "", "", "", ""))]
+    lines = [_line(head), _line(("", "", "", "", perm, perm, "", water, "", ""))]
     lines += [_line(_cells(one, system)) for one in sorted(materials, key=_place)]
     return "\n".join([*lines, "", *LEGEND]) + "\n"
 
@@ -45,8 +47,8 @@ def _place(one: MaterialFacts) -> tuple[str, str]:
 
 def _line(cells: tuple[str, ...]) -> str:
     name, kind, usual, thermal, dry, wet, retarder, held, mold, quality = cells
-    line = f"{name:{NAME}} {kind:10}{usual:>8}{thermal:>10}{dry:>7}{wet:>7}"
-    return f"{line}  {retarder:5}{held:>14}  {mold:11}{quality}".rstrip()
+    line = f"{name:{NAME}} {kind:10}{usual:>8}{thermal:>9}{dry:>7}{wet:>7}"
+    return f"{line}  {retarder:5}{held:>10}  {mold:11}{quality}".rstrip()
 
 
 def _cells(one: MaterialFacts, system: System) -> tuple[str, ...]:
@@ -60,7 +62,7 @@ def _cells(one: MaterialFacts, system: System) -> tuple[str, ...]:
         held = f"{100 * one.moisture_80:.1f} %MC"
     elif one.content_80 is not None:
         content = convert(one.content_80, "water_content", system)
-        held = f"{content:.2g} {unit_label('water_content', system)}"
+        held = short(content)
     dry, wet = (
         short(convert(value, "permeance", system))
         for value in (one.permeance_dry, one.permeance_wet)

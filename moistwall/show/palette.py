@@ -36,6 +36,10 @@ LAYER_FILL = {
     "wool": "#F6EFD9",
     "lining": "#E9E9E6",
     "lumber": "#CDA873",
+    "masonry": "#CFC8BE",
+    "natural": "#E3D5AE",
+    "flooring": "#DDD6CB",
+    "ground": "#BFAE94",
 }
 """Fill by kind of material; other kinds are white."""
 
@@ -46,5 +50,9 @@ LAYER_HATCH = {
     "wool": "//",
     "lining": "..",
     "lumber": "||",
+    "masonry": "++",
+    "natural": "\\\\",
+    "flooring": "--",
+    "ground": "O.",
 }
 """Hatch by kind of material, so that no layer is told by color alone."""

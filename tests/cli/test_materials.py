@@ -88,3 +88,45 @@ def test_what_is_refused(arguments, told):
     found = run(*arguments)
     assert found.exit_code == 2
     assert told in found.stderr
+
+
+def test_a_file_of_ones_own_is_told(tmp_path):
+    """A file is told as a shipped material is, and a template without a word is that of a material."""
+    text = run("--template").stdout
+    assert tomllib.loads(text)["type"] == "material"
+    file = tmp_path / "own.toml"
+    file.write_text(text, encoding="utf-8")
+    found = run(str(file), "--units", "si")
+    assert found.exit_code == 0, found.output
+    assert found.stdout.startswith("my board (material, ")
+    assert "[estimate] invented" in found.stdout
+    checked = run("--check", str(file))
+    assert checked.stdout == "1 file checked: no fault, nothing unusual\n"
+
+
+def test_what_is_unusual_is_told_and_passes(tmp_path):
+    """A file without ranges passes its check with a remark; --quiet leaves that out."""
+    lines = run("--template", "film").stdout.splitlines()
+    text = "\n".join(line for line in lines if not line.startswith("valid"))
+    file = tmp_path / "own.toml"
+    file.write_text(text, encoding="utf-8")
+    found = run("--check", str(file))
+    assert found.exit_code == 0
+    assert "does not say where it holds" in found.stderr
+    quiet = run("--check", str(file), "--quiet")
+    assert (quiet.exit_code, quiet.output) == (0, "")
+
+
+def test_own_folder_joins_the_list(tmp_path, monkeypatch):
+    """Materials of a folder in MOISTWALL_MATERIALS are listed with the others."""
+    (tmp_path / "own.toml").write_text(run("--template", "film").stdout, encoding="utf-8")
+    monkeypatch.setenv("MOISTWALL_MATERIALS", str(tmp_path))
+    assert any(line.startswith("my membrane ") for line in run().stdout.splitlines())
+
+
+def test_nothing_is_written_for_a_wrong_name(tmp_path):
+    """With a name that nothing has, neither folder nor file appears."""
+    out = tmp_path / "out"
+    found = run("no such thing", "--out", str(out), "--json", str(tmp_path / "x.json"))
+    assert found.exit_code == 2
+    assert list(tmp_path.iterdir()) == []

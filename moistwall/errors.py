@@ -5,7 +5,8 @@ MoistwallError
 │   ├── UnitError                    a text that is not a quantity of the wanted kind
 │   ├── MaterialError                a material that is unknown or cannot be right
 │   ├── AssemblyError                an assembly file that cannot be resolved
-│   └── ClimateError                 a year of weather that is incomplete or impossible
+│   ├── ClimateError                 a year of weather that is incomplete or impossible
+│   └── CriteriaError                a file of criteria that says something impossible
 ├── ConvergenceError (RuntimeError)  a step was not solved: exit code 1
 ├── BalanceError (ArithmeticError)   what was solved does not close: exit code 1
 └── ResultError (ValueError)         a saved result that cannot be read: exit code 1
@@ -87,6 +88,10 @@ class AssemblyError(InputError):
 
 class ClimateError(InputError):
     """A year of weather that is incomplete or impossible."""
+
+
+class CriteriaError(InputError):
+    """A file of criteria that says something impossible."""
 
 
 class ConvergenceError(MoistwallError, RuntimeError):

@@ -56,12 +56,12 @@ EARTH_RADIUS = 6371.0
 _CALLED = {Material: "a material", FilmMaterial: "a film", FacedBoard: "a faced board"}
 
 
-def data_folder(kind: Literal["materials", "climates", "examples"]) -> Path:
+def data_folder(kind: Literal["materials", "climates", "criteria", "examples"]) -> Path:
     """Find a folder of the data that come with moistwall.
 
     Parameters
     ----------
-    kind : {'materials', 'climates', 'examples'}
+    kind : {'materials', 'climates', 'criteria', 'examples'}
         Which data.
 
     Returns

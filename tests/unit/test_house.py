@@ -46,6 +46,7 @@ ORDER = (
     "closing",
     "simulate",
     "assess",
+    "criteria_file",
     "study",
     "show",
     "verify",
@@ -256,6 +257,7 @@ def test_physics_knows_no_texts_of_units(name: str) -> None:
         "material_file",
         "library",
         "assembly",
+        "criteria_file",
     }
 
 
@@ -423,6 +425,12 @@ NAMED = {
     "assess.daily_wave": ("DailyWave",),
     "assess.steady": ("Steps", "Steady"),
     "assess.steady_hourly": ("SteadyContrast",),
+    "assess.mold": ("MoldClass", "MoldGrowth"),
+    "assess.wood": ("WoodMoisture", "RunningMonth"),
+    "assess.attic_air": ("AtticAir",),
+    "assess.criteria": ("Quantity", "Criterion", "Criteria"),
+    "assess.measure": ("Measured",),
+    "assess.verdict": ("Finding", "Judged", "Verdict"),
     "assess.weather": ("Fingerprint", "WallWeather"),
     "study.severe_year": ("YearScore", "SevereYear"),
 }
@@ -465,7 +473,7 @@ PRIVATE_PATH = re.compile(
 def texts() -> list[Path]:
     """Return the text files of the project."""
     folders = ("moistwall", "tests", "docs", "scripts", "benchmarks", "changelog.d", ".ci")
-    data = ("materials", "climates", "examples")
+    data = ("materials", "climates", "criteria", "examples")
     found = [path for path in ROOT.iterdir() if path.is_file() and path.suffix in (".md", ".toml")]
     for folder in (*folders, *data):
         found += [path for path in (ROOT / folder).rglob("*") if path.is_file()]

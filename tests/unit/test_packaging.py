@@ -25,7 +25,7 @@ from moistwall.errors import InputError
 from moistwall.library import data_folder
 
 ROOT = Path(__file__).parents[2]
-DATA = ("materials", "climates", "examples")
+DATA = ("materials", "climates", "criteria", "examples")
 
 PART_OF = {"sksundae": "scikit-sundae", "llvmlite": "numba", "pydantic_core": "pydantic"}
 """Modules that belong to a dependency which cannot be installed without them."""
@@ -162,7 +162,7 @@ def test_installed_copy_runs_alone(python: Path, tmp_path: Path) -> None:
     """In an empty folder and isolated, the installed copy finds its own data, not the checkout's."""
     code = (
         "import moistwall.library as library\n"
-        "for kind in ('materials', 'climates', 'examples'):\n"
+        "for kind in ('materials', 'climates', 'criteria', 'examples'):\n"
         "    print(library.data_folder(kind))\n"
         "print(*library.material_names(), sep=', ')\n"
         "print(*library.climate_names(), sep=', ')\n"

@@ -10,11 +10,13 @@ from moistwall import __version__
 from moistwall.cli.bench import bench
 from moistwall.cli.check import check
 from moistwall.cli.climates import climates
+from moistwall.cli.compare import compare
 from moistwall.cli.dry_out import dry_out
 from moistwall.cli.materials import materials
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
 from moistwall.cli.severe_year import severe_year
+from moistwall.cli.sweep import sweep
 from moistwall.cli.verify import verify
 from moistwall.errors import InputError, MoistwallError
 
@@ -51,6 +53,8 @@ main.add_command(run)
 main.add_command(climates)
 main.add_command(materials)
 main.add_command(severe_year)
+main.add_command(sweep)
+main.add_command(compare)
 main.add_command(dry_out)
 main.add_command(bench)
 main.add_command(verify)

@@ -1,0 +1,113 @@
+"""``moistwall compare``: several assemblies side by side, in one year or several."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from moistwall.cli.options import Faults
+from moistwall.cli.study_options import (
+    Teller,
+    announce_compiling,
+    crew_of,
+    interruptible,
+    read_climates,
+    study_options,
+)
+
+if TYPE_CHECKING:
+    from moistwall.assembly import Assembly
+    from moistwall.units import System
+
+
+@click.command()
+@click.argument("assemblies", nargs=-1, metavar="ASSEMBLY ASSEMBLY ...")
+@click.option(
+    "--limit",
+    metavar="CRITERION",
+    default="mold",
+    show_default=True,
+    help='What the margin is to: mold, damp, wood, condensing, or such as "hours_rh_80 <= 100".',
+)
+@study_options
+def compare(
+    assemblies: tuple[str, ...],
+    limit: str,
+    climates: tuple[str, ...],
+    rain: str,
+    out: Path | None,
+    resume: bool,
+    workers: str | None,
+    yes: bool,
+    as_json: bool,
+    units: str,
+    quiet: bool,
+) -> None:
+    """Run every ASSEMBLY in every year, and print them side by side with what differs in their files."""
+    from moistwall.assembly import read_assembly
+    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.study.compare import differences, plan_comparison
+    from moistwall.study.engine import all_done, run_jobs
+    from moistwall.study.measures import read_criterion
+    from moistwall.study.store import open_store
+
+    faults = Faults()
+
+    def read_one(name: str) -> Assembly:
+        return read_assembly(find_assembly(name))
+
+    read_files = [faults.of(partial(read_one, name)) for name in assemblies]
+    criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
+    years = faults.of(lambda: read_climates(climates, rain))
+    faults.refuse()
+    assert criterion is not None
+    assert years is not None
+    bases = [one for one in read_files if one is not None]
+    plan = plan_comparison(bases, years)
+    if not quiet:
+        announce_compiling()
+    with interruptible(out), crew_of(workers) as crew:
+        store = None if out is None else open_store(out, plan.head, resume=resume)
+        found = all_done(
+            run_jobs(
+                plan.jobs(),
+                years,
+                crew,
+                total=plan.total,
+                around=plan.around,
+                store=store,
+                tell=Teller(quiet),
+            )
+        )
+
+    from moistwall.show.study_text import (
+        caution_lines,
+        difference_lines,
+        remark_lines,
+        study_csv,
+        study_data,
+        table_lines,
+    )
+
+    rows = differences(bases)
+    if out is not None:
+        write_all({out / "table.csv": study_csv(found).encode("utf-8")})
+    if as_json:
+        told = [[field, list(values)] for field, values in rows]
+        data = study_data("compare", found, criterion, differences=told)
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        lines: list[str] = []
+        for label, year in years.items():
+            members = [done for done in found if done.job.climate == label]
+            lines += [f"{year.name} ({label})", ""]
+            lines += [*table_lines(members, criterion, cast("System", units)), ""]
+        lines += remark_lines(found, criterion)[: -len(caution_lines())]
+        lines += difference_lines([one.name for one in bases], rows)
+        click.echo("\n".join([*lines, *caution_lines()]))
+    if any(done.summary is None for done in found):
+        raise SystemExit(1)

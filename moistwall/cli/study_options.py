@@ -1,0 +1,255 @@
+"""What the commands that run many variants share: years, workers, folder, progress, interruption."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, contextmanager
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from moistwall.cli.options import Faults, debug_option, rain_option
+from moistwall.errors import Fault, InputError
+
+if TYPE_CHECKING:
+    from moistwall.climate.record import Climate
+    from moistwall.study.engine import Crew, StudyProgress
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+MANY = 10_000
+"""Variants from which a study is not begun without --yes."""
+
+SECONDS_EACH = 3.0
+"""What a variant takes on one core, about, as long as none has been timed. [s]"""
+
+INTERRUPTED = 130
+"""Exit code of a program that was interrupted from the keyboard."""
+
+
+def study_options(command: Command) -> Command:
+    """Add the options that every study has.
+
+    Parameters
+    ----------
+    command : callable
+        Function of the command.
+    """
+    for option in reversed(
+        (
+            click.option(
+                "--climate",
+                "climates",
+                metavar="NAME|FILE",
+                multiple=True,
+                help="The year, as for run; may be given several times.",
+            ),
+            rain_option,
+            click.option(
+                "--out",
+                type=click.Path(path_type=Path, file_okay=False),
+                metavar="DIR",
+                help="Folder of this study: a file for each finished variant, the table and the chart.",
+            ),
+            click.option("--resume", is_flag=True, help="Go on with what the folder holds."),
+            click.option(
+                "--workers",
+                metavar="N|tcp://HOST:PORT",
+                help="Threads (one a core if not given), or the scheduler of a dask.distributed cluster.",
+            ),
+            click.option("--yes", is_flag=True, help=f"Run even more than {MANY} variants."),
+            click.option(
+                "--json", "as_json", is_flag=True, help="Print numbers as JSON, always SI."
+            ),
+            click.option(
+                "--units",
+                type=click.Choice(["ip", "si"]),
+                default="ip",
+                show_default=True,
+                help="Inch-pound or SI in the text and the chart.",
+            ),
+            click.option("--quiet", is_flag=True, help="Print no progress."),
+            debug_option,
+        )
+    ):
+        command = option(command)
+    return command
+
+
+def read_climates(names: Sequence[str], rain: str) -> dict[str, Climate]:
+    """The years of a study by the names that were given.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names or files.
+    rain : {'normals', 'as-read'}
+        What becomes of their rain.
+
+    Raises
+    ------
+    InputError
+        With every mistake; also if there is none, or one twice.
+    """
+    from moistwall.library import climate_names, read_year
+
+    faults = Faults()
+    if not names:
+        remedy = f"name one that is shipped ({', '.join(climate_names())}), or a file"
+        raise InputError(Fault("", "--climate", "", "is missing", remedy))
+    found: dict[str, Climate] = {}
+    for name in names:
+        label = Path(name).stem if len(Path(name).parts) > 1 else name
+        if label in found:
+            raise InputError(Fault("", "--climate", name, "is given twice", "give each year once"))
+        as_read = rain == "as-read"
+        year = faults.of(partial(read_year, name, rain_as_read=as_read, field="--climate"))
+        if year is not None:
+            found[label] = year
+    faults.refuse()
+    return found
+
+
+def announce_compiling() -> None:
+    """Say that the solver is compiled first, where it is."""
+    from moistwall.solver.march import is_cached
+
+    if not is_cached():
+        click.echo("compiling the solver, once: about half a minute", err=True)
+
+
+def crew_of(workers: str | None) -> AbstractContextManager[Crew]:
+    """Who runs the variants.
+
+    Parameters
+    ----------
+    workers : str or None
+        As given to ``--workers``.
+
+    Raises
+    ------
+    InputError
+        If it is neither a number from 1 to 1024 nor an address.
+    """
+    from moistwall.study.engine import local_crew
+
+    if workers is None:
+        return local_crew()
+    if "://" in workers:
+        from moistwall.study.cluster import cluster_crew
+
+        return cluster_crew(workers)
+    if not workers.isdecimal() or not 1 <= int(workers) <= 1024:
+        remedy = "give a number of threads from 1 to 1024, or tcp://HOST:PORT of a scheduler"
+        raise InputError(Fault("", "--workers", workers, "is no number of workers", remedy))
+    return local_crew(int(workers))
+
+
+def refuse_many(total: int, yes: bool, timed: Callable[[], float]) -> None:
+    """Refuse a study that is surely a slip of the pen, with the time that it would take.
+
+    Parameters
+    ----------
+    total : int
+        Variants.
+    yes : bool
+        Whether it is meant.
+    timed : callable
+        Runs one variant and gives what it took. [s]
+
+    Raises
+    ------
+    InputError
+        If there are more than `MANY` and it is not said that it is meant.
+    """
+    if total <= MANY or yes:
+        return
+    import os
+
+    each = timed()
+    cores = os.cpu_count() or 1
+    problem = (
+        f"{total:,} variants would take about {time_text(total * each / cores)} on the "
+        f"{cores} cores here: one was timed and took {each:.1f} s"
+    )
+    raise InputError(Fault("", "--vary", "", problem, "add --yes if that is meant"))
+
+
+def time_text(seconds: float) -> str:
+    """Write a duration for people.
+
+    Parameters
+    ----------
+    seconds : float
+        [s]
+    """
+    for size, unit in ((365 * 86400.0, "years"), (86400.0, "days"), (3600.0, "h"), (60.0, "min")):
+        if seconds >= 2 * size:
+            return f"{seconds / size:.0f} {unit}"
+    return f"{seconds:.0f} s"
+
+
+class Teller:
+    """Progress with the time left: a line that renews itself on a terminal, else one now and then.
+
+    Parameters
+    ----------
+    quiet : bool
+        Say nothing.
+    """
+
+    def __init__(self, quiet: bool) -> None:
+        self._quiet, self._terminal = quiet, sys.stderr.isatty()
+        self._said = time.monotonic()
+
+    def __call__(self, progress: StudyProgress) -> None:
+        """Tell how far a study is."""
+        now = time.monotonic()
+        last = progress.done == progress.total
+        if self._quiet or not (self._terminal or last or now - self._said > 10.0):
+            return
+        self._said = now
+        left = "" if progress.left is None or last else f", {time_text(progress.left)} left"
+        failed = f", {progress.failed} failed" if progress.failed else ""
+        kept = f", {progress.resumed} of them kept" if progress.resumed else ""
+        took = f", {time_text(progress.seconds)}"
+        line = f"{progress.done} of {progress.total} variants{kept}{failed}{took}{left}"
+        click.echo(
+            f"\r{line}\x1b[K" if self._terminal else line, err=True, nl=last or not self._terminal
+        )
+
+
+@contextmanager
+def interruptible(out: Path | None) -> Iterator[None]:
+    """Let Ctrl-C and a polite kill end a study with a word on what is kept, and exit code 130.
+
+    Parameters
+    ----------
+    out : Path or None
+        Folder of the study.
+    """
+
+    def asked(number: int, frame: object) -> None:
+        raise KeyboardInterrupt
+
+    try:
+        before = signal.signal(signal.SIGTERM, asked)
+    except ValueError:  # not in the main thread
+        before = None
+    try:
+        yield
+    except KeyboardInterrupt:
+        if out is None:
+            told = "stopped; without --out nothing is kept"
+        else:
+            told = f"stopped; every finished variant is in {out}, and --resume goes on"
+        click.echo(f"\nmoistwall: {told}", err=True)
+        raise SystemExit(INTERRUPTED) from None
+    finally:
+        if before is not None:
+            signal.signal(signal.SIGTERM, before)

@@ -1,0 +1,126 @@
+"""``moistwall sweep``: one field or two of an assembly over all their values."""
+
+from __future__ import annotations
+
+import json
+import time
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from moistwall.cli.options import Faults
+from moistwall.cli.study_options import (
+    Teller,
+    announce_compiling,
+    crew_of,
+    interruptible,
+    read_climates,
+    refuse_many,
+    study_options,
+)
+
+if TYPE_CHECKING:
+    from moistwall.study.sweep import Sweep
+    from moistwall.units import System
+
+
+@click.command()
+@click.argument("assembly")
+@click.option(
+    "--vary",
+    "varied",
+    metavar='"PATH = VALUES"',
+    multiple=True,
+    required=True,
+    help='A field by its path, over a range or a list: "layer[foam].thickness = 0 in .. 4 in step '
+    '0.5 in", "facing = south, west". May be given twice.',
+)
+@click.option(
+    "--limit",
+    metavar="CRITERION",
+    default="mold",
+    show_default=True,
+    help='What the margin is to: mold, damp, wood, condensing, or such as "hours_rh_80 <= 100".',
+)
+@study_options
+def sweep(
+    assembly: str,
+    varied: tuple[str, ...],
+    limit: str,
+    climates: tuple[str, ...],
+    rain: str,
+    out: Path | None,
+    resume: bool,
+    workers: str | None,
+    yes: bool,
+    as_json: bool,
+    units: str,
+    quiet: bool,
+) -> None:
+    """Run ASSEMBLY with one field or two over all their values, and print how each stands to a limit."""
+    from moistwall.assembly import read_assembly
+    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.study.engine import all_done, run_jobs
+    from moistwall.study.measures import read_criterion
+    from moistwall.study.store import open_store
+    from moistwall.study.sweep import plan_sweep
+    from moistwall.study.vary import read_vary
+
+    faults = Faults()
+    base = faults.of(lambda: read_assembly(find_assembly(assembly)))
+    fields = [faults.of(partial(read_vary, text)) for text in varied]
+    criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
+    years = faults.of(lambda: read_climates(climates, rain))
+    faults.refuse()
+    assert base is not None
+    assert criterion is not None
+    assert years is not None
+    plan = plan_sweep(base, [one for one in fields if one is not None], years)
+    refuse_many(plan.total, yes, lambda: _timed(plan))
+    if not quiet:
+        announce_compiling()
+    with interruptible(out), crew_of(workers) as crew:
+        store = None if out is None else open_store(out, plan.head, resume=resume)
+        found = all_done(
+            run_jobs(
+                plan.jobs(),
+                years,
+                crew,
+                total=plan.total,
+                around=plan.around,
+                store=store,
+                tell=Teller(quiet),
+            )
+        )
+
+    from moistwall.show.pictures import picture_files
+    from moistwall.show.study_pictures import sweep_figure
+    from moistwall.show.study_text import remark_lines, study_csv, study_data, table_lines
+
+    system = cast("System", units)
+    if out is not None:
+        files = {out / "table.csv": study_csv(found).encode("utf-8")}
+        paths = [one.path for one in plan.varied]
+        figure = sweep_figure(found, paths, criterion, base.name)
+        files |= {out / name: data for name, data in picture_files("sweep", figure).items()}
+        write_all(files)
+    if as_json:
+        data = study_data("sweep", found, criterion, assembly=base.name)
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        lines = [base.name, "", *table_lines(found, criterion, system)]
+        click.echo("\n".join([*lines, *remark_lines(found, criterion)]))
+    if any(done.summary is None for done in found):
+        raise SystemExit(1)
+
+
+def _timed(plan: Sweep) -> float:
+    """Time of one variant on this machine. [s]"""
+    from moistwall.study.job import compute
+
+    job = next(plan.jobs())
+    started = time.perf_counter()
+    compute(job, plan.climates[job.climate])
+    return time.perf_counter() - started

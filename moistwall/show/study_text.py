@@ -1,0 +1,247 @@
+"""Studies in words and as plain data: tables of variants, what failed, what followed from a change."""
+
+from __future__ import annotations
+
+import csv
+import io
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from moistwall import __version__
+from moistwall.show.cautions import CAUTIONS
+from moistwall.study.engine import Done
+from moistwall.study.measures import MEASURES, Criterion
+from moistwall.units import System, convert
+
+WIDTH = 80
+
+COLUMNS: tuple[tuple[str, str, int], ...] = (
+    ("hours_rh_80", "h >=80%", 0),
+    ("longest_wet_hours", "longest", 0),
+    ("condensing_hours", "h cond.", 0),
+    ("mold_index", "mold", 2),
+    ("wood_moisture", "wood %MC", 1),
+    ("r_value", "R", 1),
+)
+"""Columns of a table: measure, head, decimals."""
+
+WHERE_COUNTED = (
+    "Counted at the worst place inside of the water-control layer: hours at or above 80 % RH, the longest such "
+    "stretch, hours in which vapor condenses, the mold index (highest of the last of three years, slow decline), "
+    "the wettest wooden layer. R with studs where the file has any; it does not tell of moisture."
+)
+
+
+def number_text(name: str, value: float | None, decimals: int, system: System) -> str:
+    """Write a measure in a table.
+
+    Parameters
+    ----------
+    name : str
+        Key of `moistwall.study.measures.MEASURES`.
+    value : float or None
+        In the unit of the measure; None is written as a dash.
+    decimals : int
+        Decimals shown.
+    system : {'ip', 'si'}
+        Units of thermal resistance.
+    """
+    if value is None:
+        return "-"
+    if name == "r_value":
+        value = convert(value, "thermal_resistance", system)
+    return f"{value:.{decimals}f}"
+
+
+def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> list[str]:
+    """Table of variants with the margin to a criterion.
+
+    Parameters
+    ----------
+    found : sequence of Done
+        In the order of the study.
+    criterion : Criterion
+        What the margin is to.
+    system : {'ip', 'si'}
+        Units of thermal resistance.
+
+    Returns
+    -------
+    list of str
+        A line a variant, those that failed with the cause below.
+    """
+    titles = [done.job.title for done in found]
+    shared = _shared_start(titles)
+    width = min(max([len(title) - len(shared) for title in titles] + [7]), 34)
+    heads = "".join(f"{head:>9}" for _, head, _ in COLUMNS)
+    lines = [f"{shared.strip():<{width}}"] if shared else []
+    lines.append(f"{'':<{width}}{heads}{'margin':>9}")
+    for done, title in zip(found, titles, strict=True):
+        told = title[len(shared) :]
+        folded = textwrap.wrap(told, width) or [""]
+        if done.summary is None:
+            lines.append(f"{folded[0]:<{width}}   failed")
+            lines += _wrapped(done.failure, "    ")
+            continue
+        values = done.measures
+        cells = "".join(
+            f"{number_text(name, values.get(name), decimals, system):>9}"
+            for name, _, decimals in COLUMNS
+        )
+        margin = f"{criterion.margin(values):9.3g}" if criterion.measure in values else f"{'-':>9}"
+        mark = "" if criterion.measure not in values or criterion.met(values) else "  not met"
+        lines.append(f"{folded[0]:<{width}}{cells}{margin}{mark}")
+        lines += [f"  {more}" for more in folded[1:]]
+    return lines
+
+
+def _shared_start(titles: Sequence[str]) -> str:
+    """What all titles begin with, up to the last '= ' of it."""
+    if len(titles) < 2:
+        return ""
+    start = titles[0]
+    for title in titles[1:]:
+        while not title.startswith(start):
+            start = start[:-1]
+    return start[: start.rfind("= ") + 2] if "= " in start else ""
+
+
+def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
+    """What has to be said below a table: criterion, worst places, notes, cautions.
+
+    Parameters
+    ----------
+    found : sequence of Done
+        In the order of the study.
+    criterion : Criterion
+        What the margin is to.
+    """
+    words, unit = MEASURES[criterion.measure]
+    lines = [""]
+    limit = f"{criterion.sign} {criterion.limit:g} {unit}".strip()
+    lines += _wrapped(
+        f"Margin: to {limit} of '{words}' ({criterion.source}); negative is beyond it.", "- ", "  "
+    )
+    lines += _wrapped(WHERE_COUNTED, "- ", "  ")
+    worst = list(dict.fromkeys(done.summary["worst"] for done in found if done.summary))
+    for place in worst[:4]:
+        lines += _wrapped(f"Worst at: {place}", "- ", "  ")
+    if len(worst) > 4:
+        lines += _wrapped(f"and at {len(worst) - 4} other places", "  ", "  ")
+    notes = list(dict.fromkeys(note for done in found for note in done.job.notes))
+    for note in notes[:12]:
+        lines += _wrapped(note, "- ", "  ")
+    if len(notes) > 12:
+        lines += _wrapped(f"and {len(notes) - 12} more notes, in the table.", "- ", "  ")
+    failed = sum(done.summary is None for done in found)
+    if failed:
+        lines += _wrapped(f"{failed} of {len(found)} failed; the causes stand above.", "- ", "  ")
+    return [*lines, *caution_lines()]
+
+
+def caution_lines() -> list[str]:
+    """The cautions that every answer ends with."""
+    lines = ["", "Cautions:"]
+    for caution in CAUTIONS:
+        lines += _wrapped(caution, "- ", "  ")
+    return lines
+
+
+def difference_lines(
+    names: Sequence[str], rows: Sequence[tuple[str, tuple[str, ...]]]
+) -> list[str]:
+    """What the files say differently, field by field.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Names of the assemblies.
+    rows : sequence of (str, tuple of str)
+        Field, and what each file has there.
+    """
+    lines = ["", "What differs between the files, in the order in which they were given:"]
+    for field, values in rows:
+        lines += _wrapped(f"{field}: " + " / ".join(values), "  ", "      ")
+    return lines if rows else []
+
+
+def study_data(
+    kind: str, found: Sequence[Done], criterion: Criterion | None, **more: Any
+) -> dict[str, Any]:
+    """A study as plain data.
+
+    Parameters
+    ----------
+    kind : str
+        Which kind of study.
+    found : sequence of Done
+        In the order of the study.
+    criterion : Criterion or None
+        What was put to it.
+    **more
+        What else belongs to it; fit for JSON.
+
+    Returns
+    -------
+    dict
+        Fit for JSON, always SI.
+    """
+    return {
+        "moistwall": __version__,
+        "study": kind,
+        "criterion": None if criterion is None else criterion.text,
+        "criterion_source": None if criterion is None else criterion.source,
+        "measures": {
+            name: {"words": words, "unit": unit} for name, (words, unit) in MEASURES.items()
+        },
+        **more,
+        "variants": [
+            {
+                "title": done.job.title,
+                "climate": done.job.climate,
+                "changes": {path: value for path, value in done.job.changes},
+                "notes": list(done.job.notes),
+                "failure": done.failure or None,
+                "worst": done.summary["worst"] if done.summary else None,
+                "measures": done.measures,
+            }
+            for done in found
+        ],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def study_csv(found: Sequence[Done]) -> str:
+    """Table of a study for spreadsheets, in SI with the unit in each head.
+
+    Parameters
+    ----------
+    found : sequence of Done
+        In the order of the study.
+    """
+    paths = list(dict.fromkeys(path for done in found for path, _ in done.job.changes))
+    file = io.StringIO()
+    writer = csv.writer(file, lineterminator="\n")
+    units = [f"{name} [{unit}]" if unit else name for name, (_, unit) in MEASURES.items()]
+    writer.writerow(["variant", "climate", *paths, *units, "worst", "notes", "failure"])
+    for done in found:
+        changes = dict(done.job.changes)
+        writer.writerow(
+            [
+                done.job.title,
+                done.job.climate,
+                *(changes.get(path, "") for path in paths),
+                *(done.measures.get(name, "") for name in MEASURES),
+                done.summary["worst"] if done.summary else "",
+                "; ".join(done.job.notes),
+                done.failure,
+            ]
+        )
+    return file.getvalue()
+
+
+def _wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
+    )

@@ -1,0 +1,196 @@
+"""What a study keeps of each run: named numbers, and the criteria that are put to them.
+
+A place counts unless it lies outside of the water-control layer, where damp is expected; each number is that
+of the worst place that counts.
+"""
+
+from __future__ import annotations
+
+import operator
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from moistwall.assess.condensation import wet_hours
+from moistwall.assess.drying import gap_drying, month_sums
+from moistwall.assess.mold import mold_growth
+from moistwall.errors import Fault, InputError
+from moistwall.names import did_you_mean
+from moistwall.result import Result
+
+MEASURES: dict[str, tuple[str, str]] = {
+    "hours_rh_80": ("hours at or above 80 % RH", "h"),
+    "hours_rh_90": ("hours at or above 90 % RH", "h"),
+    "longest_wet_hours": ("longest stretch at or above 80 % RH", "h"),
+    "condensation_risk_hours": ("hours less than 1 K above the dew point", "h"),
+    "condensing_hours": ("hours in which vapor condenses", "h"),
+    "liquid_hours": ("hours with liquid water", "h"),
+    "rh_mean": ("mean relative humidity", "%"),
+    "mold_index": ("mold index, highest of the last of three years, slow decline", ""),
+    "mold_index_quick": ("the same, quick decline", ""),
+    "wood_moisture": ("wood, wettest layer at its wettest hour", "%MC"),
+    "drying_potential": ("drying potential of the outermost open gap", "kg/m2 year"),
+    "heat_to_room": ("heat to the room", "kWh/m2 year"),
+    "rain": ("driving rain on the outer face", "kg/m2 year"),
+    "leaked": ("water that leaked in", "kg/m2 year"),
+    "r_value": ("thermal resistance, studs included", "m2 K/W"),
+}
+"""Every measure: what it is, and its unit."""
+
+NAMED_CRITERIA: dict[str, tuple[str, str]] = {
+    "mold": ("mold_index < 3", "ASHRAE 160-2016, from memory"),
+    "damp": ("longest_wet_hours <= 720", "30 days on end: common practice, no source"),
+    "wood": ("wood_moisture < 20", "common practice, no source"),
+    "condensing": ("condensing_hours <= 0", "no vapor condenses: the strictest there is"),
+}
+"""Criteria by a word: what they ask, and where that is from."""
+
+_COMPARE: dict[str, Callable[[float, float], bool]] = {
+    "<=": operator.le,
+    "<": operator.lt,
+    ">=": operator.ge,
+    ">": operator.gt,
+}
+_CRITERION = re.compile(r"(\w+)\s*(<=|>=|<|>)\s*([0-9]*\.?[0-9]+)")
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """A limit of a measure.
+
+    Parameters
+    ----------
+    measure : str
+        Key of `MEASURES`.
+    sign : {'<=', '<', '>=', '>'}
+        How the number must stand to the limit.
+    limit : float
+        The limit, in the unit of the measure.
+    source : str
+        Where it is from.
+    """
+
+    measure: str
+    sign: str
+    limit: float
+    source: str
+
+    @property
+    def text(self) -> str:
+        """The criterion as it can be written."""
+        return f"{self.measure} {self.sign} {self.limit:g}"
+
+    def met(self, measures: Mapping[str, float]) -> bool:
+        """Whether the numbers of a run keep to it.
+
+        Parameters
+        ----------
+        measures : mapping
+            What `measure` gave.
+        """
+        return _COMPARE[self.sign](measures[self.measure], self.limit)
+
+    def margin(self, measures: Mapping[str, float]) -> float:
+        """How far a number keeps from the limit; negative beyond it.
+
+        Parameters
+        ----------
+        measures : mapping
+            What `measure` gave.
+        """
+        away = self.limit - measures[self.measure]
+        return away if self.sign.startswith("<") else -away
+
+
+def read_criterion(text: str, *, field: str = "--until") -> Criterion:
+    """Read a criterion.
+
+    Parameters
+    ----------
+    text : str
+        A word of `NAMED_CRITERIA`, or a measure, a sign and a number, as in "hours_rh_80 <= 100".
+    field : str
+        Where it stands, for messages.
+
+    Returns
+    -------
+    Criterion
+
+    Raises
+    ------
+    InputError
+        If it is neither, or the measure is unknown.
+    """
+    wanted, source = NAMED_CRITERIA.get(text.strip().casefold(), (text.strip(), "as asked"))
+    found = _CRITERION.fullmatch(wanted)
+    if found is None:
+        words = ", ".join(NAMED_CRITERIA)
+        problem, remedy = "is no criterion", f'name one ({words}), or write "hours_rh_80 <= 100"'
+        raise InputError(Fault("", field, text, problem, remedy))
+    if found[1] not in MEASURES:
+        remedy = did_you_mean(found[1], MEASURES)
+        raise InputError(Fault("", field, found[1], "is no measure that is known here", remedy))
+    return Criterion(found[1], found[2], float(found[3]), source)
+
+
+def measure(result: Result) -> tuple[dict[str, float], str]:
+    """Numbers of a run.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+
+    Returns
+    -------
+    measures : dict of str to float
+        By the keys of `MEASURES`, those that this section has.
+    worst : str
+        The place with the most hours at 80 %; where none has any, the dampest.
+    """
+    found: dict[str, float] = {}
+    rows = [row for row in wet_hours(result) if not row.outboard]
+    worst = ""
+    if rows:
+        for name in (
+            "hours_rh_80",
+            "hours_rh_90",
+            "longest_wet_hours",
+            "condensation_risk_hours",
+            "condensing_hours",
+            "liquid_hours",
+        ):
+            found[name] = float(max(getattr(row, name) for row in rows))
+        found["rh_mean"] = 100.0 * max(row.rh_mean for row in rows)
+        row = max(rows, key=lambda row: (row.hours_rh_80, row.rh_mean))
+        worst = f"{row.name}, in {row.part}"
+    growth = [one for one in mold_growth(result) if not one.outboard]
+    if growth:
+        found["mold_index"] = max(one.peak_year[-1] for one in growth)
+        found["mold_index_quick"] = max(one.peak_year_quick[-1] for one in growth)
+    wood = _wood_moisture(result)
+    if wood is not None:
+        found["wood_moisture"] = wood
+    open_gaps = [gap for gap in gap_drying(result) if gap.kind in ("vented", "ventilated")]
+    if open_gaps:
+        found["drying_potential"] = float(sum(open_gaps[0].potential_month))
+    found["heat_to_room"] = float(month_sums(result.heat_a[:, -1]).sum()) / 3.6e6
+    found["rain"] = float(result.rain_outer.sum())
+    found["leaked"] = float(result.water_arrival.sum())
+    return {name: round(value, 9) for name, value in found.items()}, worst
+
+
+def _wood_moisture(result: Result) -> float | None:
+    """Highest mean moisture content of any wooden layer that is not outboard. [%]"""
+    names = [part.name for part in result.parts]
+    control = names.index(result.water_control) if result.water_control in names else -1
+    peaks = []
+    for k, part in enumerate(result.parts):
+        if part.wood and k > control:
+            cells = (result.part_cell == k) & (result.skin_cell == 0)
+            share = result.width_cell[cells] / result.width_cell[cells].sum()
+            content = result.content_cell[:, cells] @ share
+            peaks.append(100.0 * float(np.max(content)) / part.density)
+    return max(peaks) if peaks else None

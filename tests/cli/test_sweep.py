@@ -1,0 +1,134 @@
+"""``moistwall sweep`` and ``moistwall compare`` as a user meets them."""
+
+from __future__ import annotations
+
+import csv
+import importlib
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from moistwall.cli import main
+
+
+def told(*arguments: str) -> Result:
+    """Run the command."""
+    return CliRunner().invoke(main, list(arguments))
+
+
+def test_sweep_end_to_end(tmp_path: Path) -> None:
+    """Two thicknesses: a table, a chart and a file for each; going on runs nothing again."""
+    out = tmp_path / "study"
+    line = (
+        "sweep", "heron-point-wall", "--vary", "layer[polyiso,*].thickness = 0 in, 2 in",
+        "--climate", "miami", "--out", str(out), "--limit", "hours_rh_80 <= 10",
+    )  # fmt: skip
+    first = told(*line)
+    assert first.exit_code == 0, first.output
+    assert "2 of 2 variants" in first.stderr
+    assert "core and its facers are gone" in " ".join(first.stdout.split())
+    assert "not met" in first.stdout
+    assert "licensed design professional" in first.stdout
+    with (out / "table.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [row["layer[polyiso,*].thickness"] for row in rows] == ["0 in", "2 in"]
+    assert float(rows[1]["r_value [m2 K/W]"]) > float(rows[0]["r_value [m2 K/W]"]) + 1.5
+    assert {path.name for path in out.iterdir()} == {
+        "study.json", "sweep.png", "sweep.svg", "table.csv", "variants",
+    }  # fmt: skip
+    assert len(list((out / "variants").glob("*.json"))) == 2
+    again = told(*line, "--resume", "--json")
+    assert "2 of them kept" in again.stderr
+    numbers = json.loads(again.stdout)
+    assert numbers["variants"][0]["measures"]["hours_rh_80"] == float(rows[0]["hours_rh_80 [h]"])
+    assert told(*line).exit_code == 2
+
+
+def test_a_swept_wall_has_the_numbers_of_a_run(tmp_path: Path) -> None:
+    """The value that the file has anyway gives what ``moistwall run`` gives."""
+    numbers = tmp_path / "run.json"
+    run = told("run", "heron-point-wall", "--climate", "miami", "--json", str(numbers), "--quiet")
+    assert run.exit_code == 0, run.output
+    rows = json.loads(numbers.read_text(encoding="utf-8"))["interfaces"]
+    swept = told(
+        "sweep", "heron-point-wall", "--vary", "room.humidity = 50 %", "--climate", "miami", "--json",
+        "--quiet",
+    )  # fmt: skip
+    measures = json.loads(swept.stdout)["variants"][0]["measures"]
+    inside = [row for row in rows if not row["outboard"]]
+    for name in ("hours_rh_80", "longest_wet_hours", "condensing_hours", "liquid_hours"):
+        assert measures[name] == max(row[name] for row in inside)
+    assert measures["rh_mean"] == pytest.approx(100 * max(row["rh_mean"] for row in inside))
+
+
+@pytest.mark.parametrize(
+    ("vary", "more", "said"),
+    [
+        ("layer[polyiso].thickness = 1 in", (), "layer[3] 'outer foam' and layer[4] 'inner foam'"),
+        ("room.temp = 75 degF", (), "room.temperature"),
+        ("layer[3].thickness = 1 perm", (), "vapor permeance"),
+        ("layer[3].thickness = 900 in", (), "out of range"),
+        ("layer[3].thickness = 1 in", ("--limit", "rot"), "is no criterion"),
+        ("layer[3].thickness = 1 in", ("--limit", "hours_rh_8 <= 3"), "hours_rh_80"),
+        ("layer[3].thickness = 1 in", ("--workers", "0"), "no number of workers"),
+        ("layer[3].thickness = 1 in", ("--climate", "miami"), "given twice"),
+    ],
+)
+def test_wrong_input(vary: str, more: tuple[str, ...], said: str, tmp_path: Path) -> None:
+    """Exit code 2, what is wrong, and nothing written."""
+    out = tmp_path / "study"
+    found = told(
+        "sweep", "heron-point-wall", "--vary", vary, "--climate", "miami", "--out", str(out), *more
+    )
+    assert found.exit_code == 2, found.output
+    assert said in found.stderr
+    assert not out.exists()
+
+
+def test_ten_million_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A slip of the pen is refused with the time that it would take, as measured here."""
+    module = importlib.import_module(
+        "moistwall.cli.sweep"
+    )  # the package has the command by this name
+    monkeypatch.setattr(module, "_timed", lambda plan: 3600.0)
+    found = told(
+        "sweep", "heron-point-wall", "--climate", "miami",
+        "--vary", "layer[2].depth = 10 mm .. 110 mm step 0.00001 mm",
+    )  # fmt: skip
+    assert found.exit_code == 2
+    assert "10,000,001 variants" in found.stderr
+    assert "years" in found.stderr
+    assert "--yes" in found.stderr
+
+
+def test_compare() -> None:
+    """Two walls side by side, with what their files say differently."""
+    found = told(
+        "compare",
+        "heron-point-wall",
+        "heron-point-wall-vinyl",
+        "--climate",
+        "miami",
+        "--units",
+        "si",
+    )
+    assert found.exit_code == 0, found.output
+    assert "layer[inside finish].film: latex paint / vinyl wallcovering" in found.stdout
+    assert "Heron Point classroom, south wall" in found.stdout
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        (("heron-point-wall",), "two assemblies or more"),
+        (("heron-point-wall", "heron-point-wall"), "says the same as"),
+        (("heron-point-wall", "nowhere.toml"), "nowhere.toml"),
+    ],
+)
+def test_compare_wrong_input(names: tuple[str, ...], said: str) -> None:
+    """One file, the same twice, one that is not there."""
+    found = told("compare", *names, "--climate", "miami")
+    assert found.exit_code == 2
+    assert said in found.stderr

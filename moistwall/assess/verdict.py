@@ -12,11 +12,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.assess.criteria import Criteria, Criterion, Word, nearness, word_for, worst_word
+from moistwall.assess.criteria import (
+    WORDS,
+    Criteria,
+    Criterion,
+    Word,
+    nearness,
+    word_for,
+    worst_word,
+)
 from moistwall.assess.measure import Answers, Measured, measure
 from moistwall.result import Result
 
 Array = NDArray[np.float64]
+
+LEAST_NEARNESS = 1e-6
+"""Nearness to a limit below which nothing is there. [-]"""
 
 MOST_OF_IT = 0.5
 """Share of a quantity that its season holds. [-]"""
@@ -161,6 +172,25 @@ def judge(result: Result, criteria: Criteria, answers: Answers | None = None) ->
     return Verdict(worst_word(words) if words else "marginal", tuple(judged))
 
 
+def rank(finding: Finding) -> tuple[bool, int, bool, float]:
+    """Order of findings by how much they matter: the worst is the largest.
+
+    Parameters
+    ----------
+    finding : Finding
+        One of them.
+
+    Returns
+    -------
+    tuple
+        Whether anything of it is there at all, its word if it counts, whether it counts, how near it is to its
+        limit.
+    """
+    there, decides = finding.nearness > LEAST_NEARNESS, finding.criterion.counts
+    word = WORDS.index(finding.word) if decides else 0
+    return there, word, there and decides, finding.nearness
+
+
 def worst_findings(verdict: Verdict, most: int = 3) -> list[Finding]:
     """The criteria that come nearest to their limits, each with the place where it does.
 
@@ -178,9 +208,4 @@ def worst_findings(verdict: Verdict, most: int = 3) -> list[Finding]:
         is there at all come last.
     """
     found = [one.worst for one in verdict.judged if one.worst is not None]
-
-    def rank(one: Finding) -> tuple[bool, bool, float]:
-        there = one.nearness > 0.0
-        return there, there and one.criterion.counts, one.nearness
-
     return sorted(found, key=rank, reverse=True)[:most]

@@ -31,12 +31,15 @@ class WholeRun:
         Share of the area that is framing. [-]
     stages : tuple of (str, Result)
         Label and clear path of each blower-door test; empty unless there are several.
+    rooms : tuple of (str, Result)
+        Other rooms in words, and the clear path beside them; empty unless they were asked for.
     """
 
     clear: Result
     stud: Result | None = None
     stud_share: float = 0.0
     stages: tuple[tuple[str, Result], ...] = ()
+    rooms: tuple[tuple[str, Result], ...] = ()
 
 
 def run_whole(
@@ -44,6 +47,7 @@ def run_whole(
     stages: Sequence[tuple[str, Section]],
     climate: Climate,
     tell: Callable[[Progress], None] | None = None,
+    rooms: Sequence[tuple[str, Section]] = (),
 ) -> WholeRun:
     """Run every path and every test.
 
@@ -57,6 +61,8 @@ def run_whole(
         The year.
     tell : callable or None
         Called as each run goes on.
+    rooms : sequence of (str, Section)
+        Other rooms in words, and the clear path beside them.
 
     Returns
     -------
@@ -77,7 +83,8 @@ def run_whole(
     if len(stages) > 1:
         found = [(label, simulate(one, climate, tell=tell)) for label, one in stages[:-1]]
         found.append((stages[-1][0], clear))
-    return WholeRun(clear, stud, share, tuple(found))
+    beside = tuple((name, simulate(one, climate, tell=tell)) for name, one in rooms)
+    return WholeRun(clear, stud, share, tuple(found), beside)
 
 
 def heat_to_room(result: Result) -> Array:

@@ -324,8 +324,8 @@ def _absorption_and_diffusivity_agree(subject: Subject) -> Iterator[Finding]:
     if not subject.sorbs:
         return
     implied = absorption_from_diffusivity(subject.diffusivity, subject.storage.free)
-    ratio = subject.absorption / implied
-    if not 1.0 / ABSORPTION_FACTOR <= ratio <= ABSORPTION_FACTOR:
+    low, high = sorted((implied, subject.absorption))
+    if high > ABSORPTION_FACTOR * low:
         yield Finding(
             "liquid.absorption",
             f"{subject.absorption:.3g} kg/(m2 s^0.5)",
@@ -374,9 +374,9 @@ def _value_within_its_spread(subject: Subject) -> Iterator[Finding]:
         if not spread.holds_given:
             group, _, key = spread.field.partition(".")
             place = f"{group}.{key}_spread" if key else f"{group}.spread"
-            low, high = spread.factors
             problem = (
-                f"the value used lies outside: this is {low:.3g} to {high:.3g} times that value"
+                f"the value used, {spread.given:.4g} in SI, lies outside of it: {spread.low:.4g} to "
+                f"{spread.high:.4g}"
             )
             yield Finding(place, spread.text, problem, "widen the range or check the value")
 

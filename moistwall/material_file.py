@@ -140,10 +140,12 @@ def _read(path: Path) -> tuple[MaterialRecord | None, list[Fault], list[Fault]]:
     file, kind = str(path), path.resolve().parent.name
     content = read_toml(path, MaterialError)
     given = content.get("type")
-    if given not in FILE_TYPES:
+    if not isinstance(given, str) or given not in FILE_TYPES:
         problem = "is missing" if given is None else "is not a type of file"
         remedy = "write " + " or ".join(f'type = "{one}"' for one in FILE_TYPES)
-        raise MaterialError(Fault(file, "type", str(given or ""), problem, remedy))
+        raise MaterialError(
+            Fault(file, "type", "" if given is None else str(given), problem, remedy)
+        )
     model = FILE_TYPES[given]
     faults = Faults(file)
     entry: AnyFile | None = None

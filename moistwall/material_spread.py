@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from moistwall.material import Source
@@ -35,7 +36,9 @@ class Spread:
 
     @property
     def factors(self) -> tuple[float, float]:
-        """Lowest and highest value over the one that is used. [-]"""
+        """Lowest and highest value over the one that is used; infinite where that is 0. [-]"""
+        if self.given == 0.0:
+            return math.inf, math.inf
         return self.low / self.given, self.high / self.given
 
     @property

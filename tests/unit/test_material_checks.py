@@ -238,13 +238,13 @@ def test_solid_wood_may_lie_three_points_from_the_handbook(away: float, passes: 
 
 @pytest.mark.parametrize(("low", "high", "passes"), [(0.9, 1.2, True), (1.1, 1.2, False)])
 def test_value_lies_within_its_spread(low: float, high: float, passes: bool) -> None:
-    """A value outside of the range of its own sources is refused, with both as factors."""
+    """A value outside of the range of its own sources is refused, with both in SI."""
     spread = Spread("vapor.dry_cup", low, 1.0, high, "1 perm to 2 perm", Source("x", "memory"))
     findings = found(spreads=(spread,))
     assert (findings == []) is passes
     if not passes:
         assert findings[0].field == "vapor.dry_cup_spread"
-        assert "1.1 to 1.2 times" in findings[0].problem
+        assert "1 in SI, lies outside of it: 1.1 to 1.2" in findings[0].problem
 
 
 def test_rules_are_asked_of_what_is_known() -> None:

@@ -329,3 +329,18 @@ def test_schema_says_how_quantities_are_written():
     value = schema["$defs"]["Density"]["properties"]["value"]
     assert value["type"] == "string"
     assert "650 kg/m3" in value["examples"]
+
+
+@pytest.mark.parametrize("given", ["[]", "{}", "1", "true", '"what"'])
+def test_odd_type_is_refused(tmp_path, given):
+    """Whatever stands for the type of a file, it is refused with the types that there are."""
+    ((field, message),) = faults(tmp_path, f'type = {given}\nname = "x"\n')
+    assert field == "type"
+    assert "is not a type of file" in message
+
+
+def test_numbers_at_the_edge_of_what_can_be_computed(tmp_path):
+    """An absorption so small that its square vanishes is refused as no building material's."""
+    text = BOARD.replace("0.01 kg/(m2 s^0.5)", "1e-300 kg/(m2 s^0.5)")
+    found = faults(tmp_path, text)
+    assert any("no building material" in message for _, message in found)

@@ -42,7 +42,8 @@ if TYPE_CHECKING:
     metavar="CRITERION",
     default="mold",
     show_default=True,
-    help='What the margin is to: mold, damp, wood, condensing, or such as "hours_rh_80 <= 100".',
+    help="What the margin is to: dries, marginal, mold, damp, wood, condensing, or such as "
+    '"hours_rh_80 <= 100".',
 )
 @study_options
 def sweep(

@@ -26,6 +26,9 @@ COLUMNS: tuple[tuple[str, str, int], ...] = (
 )
 """Columns of a table: measure, head, decimals."""
 
+VERDICT_MARKS = {"dries": "o", "marginal": "~", "stays wet": "#"}
+"""A mark of its own shape before each word."""
+
 WHERE_COUNTED = (
     "Counted at the worst place inside of the water-control layer: hours at or above 80 % RH, the longest such "
     "stretch, hours in which vapor condenses, the mold index (highest of the last of three years, slow decline), "
@@ -73,10 +76,10 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
     """
     titles = [done.job.title for done in found]
     shared = _shared_start(titles)
-    width = min(max([len(title) - len(shared) for title in titles] + [7]), 34)
+    width = min(max([len(title) - len(shared) for title in titles] + [7]), 26)
     heads = "".join(f"{head:>9}" for _, head, _ in COLUMNS)
-    lines = [f"{shared.strip():<{width}}"] if shared else []
-    lines.append(f"{'':<{width}}{heads}{'margin':>9}")
+    lines = [shared.strip()] if shared else []
+    lines.append(f"{'':<{width}}{heads}{'margin':>9}  verdict")
     for done, title in zip(found, titles, strict=True):
         told = title[len(shared) :]
         folded = textwrap.wrap(told, width) or [""]
@@ -90,8 +93,8 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
             for name, _, decimals in COLUMNS
         )
         margin = f"{criterion.margin(values):9.3g}" if criterion.measure in values else f"{'-':>9}"
-        mark = "" if criterion.measure not in values or criterion.met(values) else "  not met"
-        lines.append(f"{folded[0]:<{width}}{cells}{margin}{mark}")
+        verdict = done.summary["verdict"]
+        lines.append(f"{folded[0]:<{width}}{cells}{margin}  {VERDICT_MARKS[verdict]} {verdict}")
         lines += [f"  {more}" for more in folded[1:]]
     return lines
 
@@ -124,6 +127,12 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
         f"Margin: to {limit} of '{words}' ({criterion.source}); negative is beyond it.", "- ", "  "
     )
     lines += _wrapped(WHERE_COUNTED, "- ", "  ")
+    for reason in dict.fromkeys(
+        f"{done.summary['verdict']}: decided by '{done.summary['decided_by']}'"
+        for done in found
+        if done.summary and done.summary["decided_by"]
+    ):
+        lines += _wrapped(reason, "- ", "  ")
     worst = list(dict.fromkeys(done.summary["worst"] for done in found if done.summary))
     for place in worst[:4]:
         lines += _wrapped(f"Worst at: {place}", "- ", "  ")
@@ -203,6 +212,8 @@ def study_data(
                 "changes": {path: value for path, value in done.job.changes},
                 "notes": list(done.job.notes),
                 "failure": done.failure or None,
+                "verdict": done.summary["verdict"] if done.summary else None,
+                "decided_by": done.summary["decided_by"] if done.summary else None,
                 "worst": done.summary["worst"] if done.summary else None,
                 "measures": done.measures,
             }
@@ -224,7 +235,7 @@ def study_csv(found: Sequence[Done]) -> str:
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\n")
     units = [f"{name} [{unit}]" if unit else name for name, (_, unit) in MEASURES.items()]
-    writer.writerow(["variant", "climate", *paths, *units, "worst", "notes", "failure"])
+    writer.writerow(["variant", "climate", *paths, *units, "verdict", "worst", "notes", "failure"])
     for done in found:
         changes = dict(done.job.changes)
         writer.writerow(
@@ -233,6 +244,7 @@ def study_csv(found: Sequence[Done]) -> str:
                 done.job.climate,
                 *(changes.get(path, "") for path in paths),
                 *(done.measures.get(name, "") for name in MEASURES),
+                done.summary["verdict"] if done.summary else "",
                 done.summary["worst"] if done.summary else "",
                 "; ".join(done.job.notes),
                 done.failure,

@@ -17,7 +17,7 @@ from moistwall.climate.record import Climate
 from moistwall.library import material_files
 from moistwall.section import Section
 from moistwall.simulate import Progress, simulate
-from moistwall.study.measures import measure
+from moistwall.study.measures import criteria, measure
 from moistwall.study.scaling import Scale, scaled
 
 FORMAT = "moistwall variant 1"
@@ -77,7 +77,7 @@ class Job:
 
 
 def fingerprint(climates: Mapping[str, Climate], folders: tuple[Path, ...] = ()) -> str:
-    """Fingerprint of the years, the materials and this version of moistwall.
+    """Fingerprint of the years, the materials, the criteria and this version of moistwall.
 
     Parameters
     ----------
@@ -98,7 +98,7 @@ def fingerprint(climates: Mapping[str, Climate], folders: tuple[Path, ...] = ())
         for name in HOURLY:
             series = getattr(climate, name)
             found.update(b"-" if series is None else series.tobytes())
-    for path in material_files(folders):
+    for path in (*material_files(folders), Path(criteria().file)):
         found.update(path.read_bytes())
     return found.hexdigest()
 
@@ -168,7 +168,8 @@ def compute(job: Job, climate: Climate, stop: Callable[[], bool] | None = None) 
     told(Progress(0, 0))
     paths = sections_of(job)
     result = simulate(paths[0], climate, tell=told)
-    measures, worst = measure(result)
+    found = measure(result)
+    measures = dict(found.numbers)
     measures["r_value"] = round(thermal(paths).combined, 9)
     return {
         "format": FORMAT,
@@ -179,7 +180,9 @@ def compute(job: Job, climate: Climate, stop: Callable[[], bool] | None = None) 
         "scales": [[one.material, one.field, one.factor] for one in job.scales],
         "notes": list(job.notes),
         "measures": measures,
-        "worst": worst,
+        "worst": found.worst,
+        "verdict": found.verdict,
+        "decided_by": found.decided_by,
         "moisture_balance": result.balance.moisture_relative,
         "heat_balance": result.balance.heat_relative,
         "wall_years": result.solver.wall_years,

@@ -10,17 +10,25 @@ import operator
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
+from moistwall.assess.attic_air import attic_air
 from moistwall.assess.condensation import wet_hours
+from moistwall.assess.criteria import WORDS, Criteria
 from moistwall.assess.drying import gap_drying, month_sums
-from moistwall.assess.mold import mold_growth
+from moistwall.assess.measure import Answers
+from moistwall.assess.verdict import judge
+from moistwall.assess.wood import moisture_content, slices_of_wood
+from moistwall.criteria_file import find_criteria
 from moistwall.errors import Fault, InputError
 from moistwall.names import did_you_mean
 from moistwall.result import Result
 
 MEASURES: dict[str, tuple[str, str]] = {
+    "verdict": ("verdict: 0 dries, 1 marginal, 2 stays wet", ""),
+    "nearness": ("how near the worst criterion comes to its limit, 1 at the limit", ""),
     "hours_rh_80": ("hours at or above 80 % RH", "h"),
     "hours_rh_90": ("hours at or above 90 % RH", "h"),
     "longest_wet_hours": ("longest stretch at or above 80 % RH", "h"),
@@ -30,7 +38,9 @@ MEASURES: dict[str, tuple[str, str]] = {
     "rh_mean": ("mean relative humidity", "%"),
     "mold_index": ("mold index, highest of the last of three years, slow decline", ""),
     "mold_index_quick": ("the same, quick decline", ""),
-    "wood_moisture": ("wood, wettest layer at its wettest hour", "%MC"),
+    "wood_moisture": ("wood, wettest slice at its wettest hour", "%MC"),
+    "attic_hottest": ("hottest hour of the air in a roof's gap", "degC"),
+    "attic_hot_hours": ("hours of that air above 38 degC (100 degF)", "h"),
     "drying_potential": ("drying potential of the outermost open gap", "kg/m2 year"),
     "heat_to_room": ("heat to the room", "kWh/m2 year"),
     "rain": ("driving rain on the outer face", "kg/m2 year"),
@@ -40,6 +50,8 @@ MEASURES: dict[str, tuple[str, str]] = {
 """Every measure: what it is, and its unit."""
 
 NAMED_CRITERIA: dict[str, tuple[str, str]] = {
+    "dries": ("verdict <= 0", "all criteria of the screening file"),
+    "marginal": ("verdict <= 1", "no criterion of the screening file says that it stays wet"),
     "mold": ("mold_index < 3", "ASHRAE 160-2016, from memory"),
     "damp": ("longest_wet_hours <= 720", "30 days on end: common practice, no source"),
     "wood": ("wood_moisture < 20", "common practice, no source"),
@@ -135,7 +147,35 @@ def read_criterion(text: str, *, field: str = "--until") -> Criterion:
     return Criterion(found[1], found[2], float(found[3]), source)
 
 
-def measure(result: Result) -> tuple[dict[str, float], str]:
+@dataclass(frozen=True)
+class Measures:
+    """What is kept of a run.
+
+    Parameters
+    ----------
+    numbers : dict of str to float
+        By the keys of `MEASURES`, those that this section has.
+    worst : str
+        The place with the most hours at 80 %; where none has any, the dampest.
+    verdict : str
+        The verdict in a word.
+    decided_by : str
+        Name of the criterion that comes nearest to its limit; empty if none finds anything.
+    """
+
+    numbers: dict[str, float]
+    worst: str
+    verdict: str
+    decided_by: str
+
+
+@cache
+def criteria() -> Criteria:
+    """The criteria of the verdict: those that come with moistwall."""
+    return find_criteria(None)
+
+
+def measure(result: Result) -> Measures:
     """Numbers of a run.
 
     Parameters
@@ -145,10 +185,7 @@ def measure(result: Result) -> tuple[dict[str, float], str]:
 
     Returns
     -------
-    measures : dict of str to float
-        By the keys of `MEASURES`, those that this section has.
-    worst : str
-        The place with the most hours at 80 %; where none has any, the dampest.
+    Measures
     """
     found: dict[str, float] = {}
     rows = [row for row in wet_hours(result) if not row.outboard]
@@ -166,31 +203,45 @@ def measure(result: Result) -> tuple[dict[str, float], str]:
         found["rh_mean"] = 100.0 * max(row.rh_mean for row in rows)
         row = max(rows, key=lambda row: (row.hours_rh_80, row.rh_mean))
         worst = f"{row.name}, in {row.part}"
-    growth = [one for one in mold_growth(result) if not one.outboard]
+    answers = Answers(result)
+    verdict = judge(result, criteria(), answers)
+    found["verdict"] = float(WORDS.index(verdict.overall))
+    nearest = [
+        one.worst for one in verdict.judged if one.criterion.counts and one.worst is not None
+    ]
+    decided_by = ""
+    if nearest:
+        finding = max(nearest, key=lambda one: one.nearness)
+        found["nearness"] = finding.nearness
+        decided_by = finding.criterion.name
+    growth = [one for one in answers.mold if not one.outboard]
     if growth:
         found["mold_index"] = max(one.peak_year[-1] for one in growth)
         found["mold_index_quick"] = max(one.peak_year_quick[-1] for one in growth)
     wood = _wood_moisture(result)
     if wood is not None:
         found["wood_moisture"] = wood
+    air = attic_air(result)
+    if air:
+        found["attic_hottest"] = max(one.highest for one in air)
+        found["attic_hot_hours"] = float(max(one.hours_over[0] for one in air))
     open_gaps = [gap for gap in gap_drying(result) if gap.kind in ("vented", "ventilated")]
     if open_gaps:
         found["drying_potential"] = float(sum(open_gaps[0].potential_month))
     found["heat_to_room"] = float(month_sums(result.heat_a[:, -1]).sum()) / 3.6e6
     found["rain"] = float(result.rain_outer.sum())
     found["leaked"] = float(result.water_arrival.sum())
-    return {name: round(value, 9) for name, value in found.items()}, worst
+    rounded = {name: round(value, 9) for name, value in found.items()}
+    return Measures(rounded, worst, verdict.overall, decided_by)
 
 
 def _wood_moisture(result: Result) -> float | None:
-    """Highest mean moisture content of any wooden layer that is not outboard. [%]"""
+    """Highest moisture content of any slice of wood that is not outboard. [%]"""
     names = [part.name for part in result.parts]
     control = names.index(result.water_control) if result.water_control in names else -1
-    peaks = []
-    for k, part in enumerate(result.parts):
-        if part.wood and k > control:
-            cells = (result.part_cell == k) & (result.skin_cell == 0)
-            share = result.width_cell[cells] / result.width_cell[cells].sum()
-            content = result.content_cell[:, cells] @ share
-            peaks.append(100.0 * float(np.max(content)) / part.density)
-    return max(peaks) if peaks else None
+    peaks = [
+        float(np.max(moisture_content(result, part, weight)))
+        for part, _, weight in slices_of_wood(result)
+        if part > control
+    ]
+    return 100.0 * max(peaks) if peaks else None

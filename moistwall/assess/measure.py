@@ -205,7 +205,7 @@ def _humidity(
         rh >= criterion.threshold + shift - ROUND_OFF for shift in (0.0, RH_ERROR, -RH_ERROR)
     )
     value, low, high = (_stretch_or_sum(criterion.quantity, hours) for hours in (at, drier, damper))
-    return value, low, high, _months_of(at)
+    return value, low, high, _months_of(at if at.any() else damper)
 
 
 def _wood(criterion: Criterion, answers: Answers) -> list[Measured]:
@@ -219,7 +219,7 @@ def _wood(criterion: Criterion, answers: Answers) -> list[Measured]:
             assert criterion.threshold is not None
             over = [one > criterion.threshold for one in series]
             value, low, high = (_stretch_or_sum(quantity, hours) for hours in over)
-            month = _months_of(over[0])
+            month = _months_of(over[0] if over[0].any() else over[2])
         part = result.parts[k].name
         found.append(
             Measured(None, part, name, is_outboard(result, k), value, low, high, None, month)

@@ -15,6 +15,7 @@ from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
+    from moistwall.assess.criteria import Criteria
     from moistwall.climate.record import Climate
     from moistwall.result import Result
     from moistwall.section import Section
@@ -60,6 +61,17 @@ FILES = (
     show_default=True,
     help="Inch-pound or SI in the report, the pictures and hourly.csv.",
 )
+@click.option(
+    "--criteria",
+    metavar="FILE",
+    help="Judge by the criteria of this file instead of the shipped ones (criteria/screening.toml).",
+)
+@click.option(
+    "--rooms",
+    is_flag=True,
+    help="Judge beside two more rooms as well: one kept at 70 degF and 50 %, and one that turns damp in "
+    "spring and fall. Takes three times as long.",
+)
 @click.option("--quiet", is_flag=True, help="Print no report and no progress.")
 @debug_option
 def run(
@@ -69,29 +81,38 @@ def run(
     out: Path | None,
     json_file: str | None,
     units: str,
+    criteria: str | None,
+    rooms: bool,
     quiet: bool,
 ) -> None:
     """Run ASSEMBLY (a TOML file, or a shipped example) through a year and print where it is wet."""
     summary_file = None if json_file in (None, "-") else Path(json_file)
-    paths, stages, year = _read(assembly, climate, rain, summary_file, out)
+    paths, stages, year, rules = _read(assembly, climate, rain, criteria, summary_file, out)
     if not quiet:
         _announce_compiling()
 
     from moistwall.show.summary import summary
+    from moistwall.study.judged import judge_run
+    from moistwall.study.rooms import room_pairs
     from moistwall.study.whole_run import run_whole
 
+    beside = room_pairs(paths[0]) if rooms else []
     with _progress(not quiet and sys.stderr.isatty()) as told:
-        whole = run_whole(paths, stages, year, told)
+        whole = run_whole(paths, stages, year, told, beside)
+    judged = judge_run(whole, rules)
     result = whole.clear
     system = cast("System", units)
-    data = json.dumps(summary(result, whole), indent=2, allow_nan=False, ensure_ascii=False) + "\n"
+    data = (
+        json.dumps(summary(result, whole, judged), indent=2, allow_nan=False, ensure_ascii=False)
+        + "\n"
+    )
     printed = ""
     if json_file == "-":
         printed = data
     elif not quiet:
         from moistwall.show.text import report
 
-        printed = report(result, system, whole)
+        printed = report(result, system, whole, judged)
     files: dict[Path, bytes] = {}
     if summary_file is not None:
         files[summary_file] = data.encode()
@@ -108,11 +129,17 @@ def run(
 
 
 def _read(
-    assembly: str, climate: str | None, rain: str, summary_file: Path | None, out: Path | None
-) -> tuple[list[Section], list[tuple[str, Section]], Climate]:
-    """The paths, the tests and the year, once nothing is wrong with either nor with where to write."""
+    assembly: str,
+    climate: str | None,
+    rain: str,
+    criteria: str | None,
+    summary_file: Path | None,
+    out: Path | None,
+) -> tuple[list[Section], list[tuple[str, Section]], Climate, Criteria]:
+    """The paths, the tests, the year and the criteria, once nothing is wrong with them nor with outputs."""
     from moistwall.assembly import load_paths, load_stages
     from moistwall.cli.files import check_writable, find_assembly
+    from moistwall.criteria_file import find_criteria
     from moistwall.library import read_year
 
     outputs = [] if summary_file is None else [summary_file]
@@ -125,11 +152,13 @@ def _read(
             _given_climate(climate), rain_as_read=rain == "as-read", field="--climate"
         )
     )
+    rules = faults.of(lambda: find_criteria(criteria))
     faults.of(lambda: check_writable(outputs))
     faults.refuse()
     assert paths is not None
     assert year is not None
-    return paths, load_stages(find_assembly(assembly)), year
+    assert rules is not None
+    return paths, load_stages(find_assembly(assembly)), year, rules
 
 
 def _given_climate(climate: str | None) -> str:

@@ -10,13 +10,18 @@ from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_h
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.assess.first_year import start_drying
 from moistwall.assess.layer_budget import CAUSES, LayerBudget, layer_budgets
+from moistwall.assess.measure import Answers
 from moistwall.result import Result
+from moistwall.show.answers_summary import answers_data, verdict_data, wood_data
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.names import place_name
+from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
 
 
-def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
+def summary(
+    result: Result, whole: WholeRun | None = None, judged: JudgedRun | None = None
+) -> dict[str, Any]:
     """Everything the printed report says, as numbers and texts.
 
     Parameters
@@ -25,6 +30,8 @@ def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
         A computed year.
     whole : WholeRun or None
         What else was run for the same assembly.
+    judged : JudgedRun or None
+        What criteria make of it.
 
     Returns
     -------
@@ -34,8 +41,10 @@ def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
     gaps = gap_drying(result)
     outer = next((gap for gap in gaps if gap.kind in ("vented", "ventilated")), None)
     balance, solver = result.balance, result.solver
+    run = WholeRun(result) if whole is None else whole
     return {
         "moistwall": result.version,
+        "verdict": None if judged is None else verdict_data(run, judged),
         "section": {
             "name": result.section_name,
             "tilt_deg": result.tilt,
@@ -68,6 +77,7 @@ def summary(result: Result, whole: WholeRun | None = None) -> dict[str, Any]:
         "solver": asdict(solver),
         "interfaces": _interfaces(result),
         "sheltered_outdoor_air": _wet(sheltered_outdoor_air(result)),
+        **answers_data(Answers(result) if judged is None else judged.answers),
         "rainscreen": None if outer is None else _drying(outer),
         "gaps": [_drying(gap) for gap in gaps],
         "water_by_cause": _water(budget(result)),
@@ -141,6 +151,7 @@ def _studs(whole: WholeRun, stud: Result) -> dict[str, Any]:
     return {
         "share": whole.stud_share,
         "interfaces": _interfaces(stud),
+        "wood": wood_data(stud),
         "heat_to_room_J_m2": {
             "clear": [float(value) for value in heat_to_room(whole.clear)],
             "studs": [float(value) for value in heat_to_room(stud)],

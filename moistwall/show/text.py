@@ -10,10 +10,14 @@ from numpy.typing import NDArray
 
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
+from moistwall.assess.measure import Answers
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
+from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
 
@@ -40,7 +44,12 @@ LEGEND = (
 )
 
 
-def report(result: Result, system: System, whole: WholeRun | None = None) -> str:
+def report(
+    result: Result,
+    system: System,
+    whole: WholeRun | None = None,
+    judged: JudgedRun | None = None,
+) -> str:
     """The printed report.
 
     Parameters
@@ -51,6 +60,8 @@ def report(result: Result, system: System, whole: WholeRun | None = None) -> str
         Units to show.
     whole : WholeRun or None
         What else was run for the same assembly: the path through the studs, the other tests.
+    judged : JudgedRun or None
+        What criteria make of it; then the report begins with the verdict on one screen.
 
     Returns
     -------
@@ -58,11 +69,16 @@ def report(result: Result, system: System, whole: WholeRun | None = None) -> str
         Lines of at most 80 columns, plain ASCII but for names from the input.
     """
     lines: list[str] = []
+    run = WholeRun(result) if whole is None else whole
+    answers = Answers(result) if judged is None else judged.answers
+    if judged is not None:
+        lines += [*first_screen(run, judged, system), "", *criteria_lines(run, judged, system)]
     lines += _wrapped(f"{result.section_name}, in {result.climate_place}")
     lines += _wrapped(result.climate_source, "  weather: ")
     for note in result.notes:
         lines += _wrapped(note, "  ")
     lines += ["", *_interfaces(result, system), ""]
+    lines += mold_lines(answers) + wood_lines(result) + attic_lines(result, system)
     for gap in gap_drying(result):
         lines += [*_gap(gap, system), ""]
     lines += start_lines(result, system)
@@ -72,6 +88,7 @@ def report(result: Result, system: System, whole: WholeRun | None = None) -> str
         if whole.stud is not None:
             lines += _wrapped("The path through the studs:")
             lines += [*_interfaces(whole.stud, system, legend=False), ""]
+            lines += wood_lines(whole.stud)
             lines += heat_lines(whole, system)
     lines += _numbers(result, system)
     lines += _list("Assumed, because the file does not say", result.defaults)
@@ -113,11 +130,8 @@ def _interfaces(result: Result, system: System, *, legend: bool = True) -> list[
     for place, row in zip(result.places, wet_hours(result), strict=True):
         if result.water_control and place.outboard != outboard:
             outboard = place.outboard
-            lines.append(
-                f"-- outside of the water-control layer ({water_control_name(result)})"
-                if outboard
-                else "-- inside of it"
-            )
+            control = f"-- outside of the water-control layer ({water_control_name(result)})"
+            lines += _wrapped(control if outboard else "-- inside of it", "", "   ")
         name = place_name(result, place)
         if name != named:
             lines += _wrapped(name, "", "  ")

@@ -208,7 +208,7 @@ def test_vinyl_wallcovering_breeds_mold_behind_it() -> None:
     verdict = judge(wall, find_criteria())
     assert verdict.overall != "dries"
     worst = worst_findings(verdict)[0]
-    assert worst.criterion.name == "mold"
+    assert worst.criterion.quantity == "mold index"
     assert worst.at.part == "gypsum board"
     assert worst.at.rising
     assert worst.season is not None
@@ -309,7 +309,7 @@ def shipped() -> dict[str, Any]:
         (1, "limit", "30", "unit"),
         (1, "limit", "30 %", "time"),
         (1, "threshold", None, "is missing"),
-        (1, "name", "Mold", "two criteria have this name"),
+        (1, "name", "Mold index, third year", "two criteria have this name"),
         (1, "limits", "30 days", "is not a known key"),
     ],
 )

@@ -139,7 +139,8 @@ def table(text: str) -> Iterator[list[str]]:
     """Return the counts of each row of the table of hours, with its mean temperature."""
     for line in text.splitlines():
         cells = line[LABEL:].split()
-        if len(cells) == len(COLUMNS) + 1 and cells[-1].replace(".", "").lstrip("-").isdigit():
+        numeric = [cell == "-" or cell.replace(".", "").lstrip("-").isdigit() for cell in cells]
+        if len(cells) == len(COLUMNS) + 1 and all(numeric):
             yield cells
 
 

@@ -12,11 +12,12 @@ from moistwall.cli.check import check
 from moistwall.cli.climates import climates
 from moistwall.cli.compare import compare
 from moistwall.cli.dry_out import dry_out
+from moistwall.cli.ensemble import ensemble
 from moistwall.cli.materials import materials
 from moistwall.cli.options import debug_option, wants_debug
 from moistwall.cli.run import run
-from moistwall.cli.search import least, most
 from moistwall.cli.schema import schema
+from moistwall.cli.search import least, most
 from moistwall.cli.severe_year import severe_year
 from moistwall.cli.sweep import sweep
 from moistwall.cli.verify import verify
@@ -59,6 +60,7 @@ main.add_command(sweep)
 main.add_command(compare)
 main.add_command(least)
 main.add_command(most)
+main.add_command(ensemble)
 main.add_command(dry_out)
 main.add_command(schema)
 main.add_command(bench)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import signal
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
 from pathlib import Path
@@ -19,14 +19,12 @@ from moistwall.errors import Fault, InputError
 if TYPE_CHECKING:
     from moistwall.climate.record import Climate
     from moistwall.study.engine import Crew, StudyProgress
+    from moistwall.study.job import Job
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
 MANY = 10_000
 """Variants from which a study is not begun without --yes."""
-
-SECONDS_EACH = 3.0
-"""What a variant takes on one core, about, as long as none has been timed. [s]"""
 
 INTERRUPTED = 130
 """Exit code of a program that was interrupted from the keyboard."""
@@ -150,7 +148,27 @@ def crew_of(workers: str | None) -> AbstractContextManager[Crew]:
     return local_crew(int(workers))
 
 
-def refuse_many(total: int, yes: bool, timed: Callable[[], float]) -> None:
+def timed_run(jobs: Iterator[Job], climates: Mapping[str, Climate]) -> float:
+    """Time that the first of some variants takes on this machine. [s]
+
+    Parameters
+    ----------
+    jobs : iterator of Job
+        The variants.
+    climates : mapping of str to Climate
+        Their years.
+    """
+    from moistwall.study.job import compute
+
+    job = next(jobs)
+    started = time.perf_counter()
+    compute(job, climates[job.climate])
+    return time.perf_counter() - started
+
+
+def refuse_many(
+    total: int, yes: bool, timed: Callable[[], float], *, field: str = "--vary"
+) -> None:
     """Refuse a study that is surely a slip of the pen, with the time that it would take.
 
     Parameters
@@ -161,6 +179,8 @@ def refuse_many(total: int, yes: bool, timed: Callable[[], float]) -> None:
         Whether it is meant.
     timed : callable
         Runs one variant and gives what it took. [s]
+    field : str
+        What asks for so many, for the message.
 
     Raises
     ------
@@ -177,7 +197,7 @@ def refuse_many(total: int, yes: bool, timed: Callable[[], float]) -> None:
         f"{total:,} variants would take about {time_text(total * each / cores)} on the "
         f"{cores} cores here: one was timed and took {each:.1f} s"
     )
-    raise InputError(Fault("", "--vary", "", problem, "add --yes if that is meant"))
+    raise InputError(Fault("", field, "", problem, "add --yes if that is meant"))
 
 
 def time_text(seconds: float) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -19,10 +18,10 @@ from moistwall.cli.study_options import (
     read_climates,
     refuse_many,
     study_options,
+    timed_run,
 )
 
 if TYPE_CHECKING:
-    from moistwall.study.sweep import Sweep
     from moistwall.units import System
 
 
@@ -79,7 +78,7 @@ def sweep(
     assert criterion is not None
     assert years is not None
     plan = plan_sweep(base, [one for one in fields if one is not None], years)
-    refuse_many(plan.total, yes, lambda: _timed(plan))
+    refuse_many(plan.total, yes, lambda: timed_run(plan.jobs(), years))
     if not quiet:
         announce_compiling()
     with interruptible(out), crew_of(workers) as crew:
@@ -115,13 +114,3 @@ def sweep(
         click.echo("\n".join([*lines, *remark_lines(found, criterion)]))
     if any(done.summary is None for done in found):
         raise SystemExit(1)
-
-
-def _timed(plan: Sweep) -> float:
-    """Time of one variant on this machine. [s]"""
-    from moistwall.study.job import compute
-
-    job = next(plan.jobs())
-    started = time.perf_counter()
-    compute(job, plan.climates[job.climate])
-    return time.perf_counter() - started

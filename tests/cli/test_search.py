@@ -1,4 +1,4 @@
-"""``moistwall least`` and ``moistwall most`` as a user meets them."""
+"""``moistwall least``, ``moistwall most`` and ``moistwall ensemble`` as a user meets them."""
 
 from __future__ import annotations
 
@@ -75,3 +75,21 @@ def test_wrong_input(arguments: tuple[str, ...], said: str, tmp_path: Path) -> N
     assert found.exit_code == 2, found.output
     assert said in found.stderr
     assert not out.exists()
+
+
+def test_ensemble(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Chances, convergence and inputs are printed; every draw is kept and taken up."""
+    same = year("wall")
+    monkeypatch.setattr("moistwall.study.job.simulate", lambda section, climate, tell: same)
+    line = ("ensemble", "heron-point-wall", "--climate", "miami", "--draws", "8", "--seed", "3")
+    found = told(*line, "--out", str(tmp_path / "study"))
+    assert found.exit_code == 0, found.output
+    assert "dries       100.0 %  (95 % interval 63 to 100 %)" in found.stdout
+    assert "OSB: vapor" in found.stdout
+    assert len(list((tmp_path / "study" / "variants").glob("*.json"))) == 8
+    again = told(*line, "--out", str(tmp_path / "study"), "--resume", "--json")
+    assert "8 of them kept" in again.stderr
+    assert json.loads(again.stdout)["verdicts"]["dries"]["share"] == 1.0
+    other = told(*line[:-1], "4", "--out", str(tmp_path / "study"), "--resume")
+    assert other.exit_code == 2
+    assert "another study, which differs in seed" in other.stderr

@@ -5,6 +5,10 @@ from __future__ import annotations
 import csv
 import importlib
 import json
+import signal
+import subprocess
+import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -92,7 +96,7 @@ def test_ten_million_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     module = importlib.import_module(
         "moistwall.cli.sweep"
     )  # the package has the command by this name
-    monkeypatch.setattr(module, "_timed", lambda plan: 3600.0)
+    monkeypatch.setattr(module, "timed_run", lambda jobs, years: 3600.0)
     found = told(
         "sweep", "heron-point-wall", "--climate", "miami",
         "--vary", "layer[2].depth = 10 mm .. 110 mm step 0.00001 mm",
@@ -132,3 +136,34 @@ def test_compare_wrong_input(names: tuple[str, ...], said: str) -> None:
     found = told("compare", *names, "--climate", "miami")
     assert found.exit_code == 2
     assert said in found.stderr
+
+
+@pytest.mark.slow
+def test_killed_and_resumed(tmp_path: Path) -> None:
+    """Killed outright after some variants, then interrupted, then resumed: the table of a run in one go."""
+    out, whole = tmp_path / "study", tmp_path / "whole"
+    line = [
+        "sweep", "heron-point-wall", "--vary", "room.humidity = 40 % .. 60 % step 4 %",
+        "--climate", "miami", "--workers", "1",
+    ]  # fmt: skip
+    code = "from moistwall.cli import main; main(prog_name='moistwall')"
+    kept = 0
+    for number, signal_number in enumerate((signal.SIGKILL, signal.SIGINT)):
+        more = ["--resume"] if number else []
+        process = subprocess.Popen(
+            [sys.executable, "-c", code, *line, "--out", str(out), *more], stderr=subprocess.PIPE
+        )
+        while len(list((out / "variants").glob("*.json"))) < kept + 2:
+            assert process.poll() is None
+            time.sleep(0.05)
+        process.send_signal(signal_number)
+        _, said = process.communicate()
+        kept = len(list((out / "variants").glob("*.json")))
+    assert process.returncode == 130
+    assert b"every finished variant is in" in said
+    assert b"Traceback" not in said
+    assert 4 <= kept < 6
+    resumed = told(*line, "--out", str(out), "--resume")
+    assert f"{kept} of them kept" in resumed.stderr
+    assert told(*line, "--out", str(whole), "--workers", "2").exit_code == 0
+    assert (out / "table.csv").read_bytes() == (whole / "table.csv").read_bytes()

@@ -1,0 +1,112 @@
+"""``moistwall ensemble``: many draws of what is not known about one assembly."""
+
+from __future__ import annotations
+
+import json
+from functools import partial
+from pathlib import Path
+
+import click
+
+from moistwall.cli.options import Faults
+from moistwall.cli.study_options import (
+    Teller,
+    announce_compiling,
+    crew_of,
+    interruptible,
+    read_climates,
+    study_options,
+)
+from moistwall.errors import Fault, InputError
+
+
+@click.command()
+@click.argument("assembly")
+@click.option("--draws", type=int, default=200, show_default=True, help="How many draws.")
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Of the draws.")
+@click.option(
+    "--uncertain",
+    "asked",
+    metavar='"PATH = LOW .. PEAK .. HIGH"',
+    multiple=True,
+    help="How a field is spread, in place of its default; without the peak it is flat. May be given "
+    "several times.",
+)
+@click.option(
+    "--limit",
+    metavar="CRITERION",
+    default="dries",
+    show_default=True,
+    help="Whose chance is followed: dries, marginal, mold, damp, wood, condensing, or such as "
+    '"hours_rh_80 <= 100".',
+)
+@study_options
+def ensemble(
+    assembly: str,
+    draws: int,
+    seed: int,
+    asked: tuple[str, ...],
+    limit: str,
+    climates: tuple[str, ...],
+    rain: str,
+    out: Path | None,
+    resume: bool,
+    workers: str | None,
+    yes: bool,
+    as_json: bool,
+    units: str,
+    quiet: bool,
+) -> None:
+    """Draw what is not known about ASSEMBLY many times, and print chances and which input matters."""
+    from moistwall.assembly import read_assembly
+    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.cli.study_options import refuse_many, timed_run
+    from moistwall.study.engine import all_done, run_jobs
+    from moistwall.study.ensemble import plan_ensemble
+    from moistwall.study.measures import read_criterion
+    from moistwall.study.store import open_store
+    from moistwall.study.uncertain import read_uncertain, uncertain_inputs
+
+    faults = Faults()
+    base = faults.of(lambda: read_assembly(find_assembly(assembly)))
+    given = [faults.of(partial(read_uncertain, text)) for text in asked]
+    criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
+    years = faults.of(lambda: read_climates(climates, rain))
+    faults.refuse()
+    assert base is not None
+    assert criterion is not None
+    assert years is not None
+    if len(years) > 1:
+        problem, remedy = "an ensemble is drawn in one year", "give one --climate"
+        raise InputError(Fault("", "--climate", f"{len(years)} years", problem, remedy))
+    inputs = uncertain_inputs(base, tuple(one for one in given if one is not None))
+    plan = plan_ensemble(base, inputs, draws, seed, years)
+    refuse_many(draws, yes, lambda: timed_run(plan.jobs(), years), field="--draws")
+    if not quiet:
+        announce_compiling()
+    with interruptible(out), crew_of(workers) as crew:
+        store = None if out is None else open_store(out, plan.head, resume=resume)
+        found = all_done(
+            run_jobs(
+                plan.jobs(),
+                years,
+                crew,
+                total=draws,
+                around=plan.around,
+                store=store,
+                tell=Teller(quiet),
+            )
+        )
+
+    from moistwall.show.ensemble_text import ensemble_data, ensemble_text
+    from moistwall.show.study_text import study_csv
+
+    if out is not None:
+        write_all({out / "table.csv": study_csv(found).encode("utf-8")})
+    if as_json:
+        data = ensemble_data(plan, found, criterion)
+        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        click.echo(ensemble_text(plan, found, criterion))
+    if any(done.summary is None for done in found):
+        raise SystemExit(1)

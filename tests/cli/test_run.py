@@ -189,7 +189,7 @@ def test_example_is_found_from_an_empty_folder(
 def test_help_names_every_option() -> None:
     """Each option stands in the help with a text."""
     result = moistwall("run", "--help")
-    for option in ("--climate", "--out", "--json", "--units", "--quiet"):
+    for option in ("--climate", "--out", "--json", "--units", "--criteria", "--rooms", "--quiet"):
         assert option in result.stdout
 
 
@@ -219,3 +219,51 @@ def test_year_with_rain_does_not_say_that_none_is_known(ran: tuple[Result, Path]
     """The Miami year has rain depths, so nothing of the kind is said."""
     assert "no rain known" not in ran[0].stdout
     assert TYPICAL_YEAR in " ".join(ran[0].stdout.split())
+
+
+def test_rooms_are_run_beside(tmp_path: Path) -> None:
+    """--rooms judges a cold room and a damp one as well, on the screen and in the summary."""
+    file = tmp_path / "out.json"
+    result = moistwall(
+        "run",
+        "heron-point-wall-no-foam-vinyl",
+        "--climate",
+        "miami",
+        "--rooms",
+        "--json",
+        str(file),
+    )
+    assert result.exit_code == 0, result.output
+    screen = result.stdout.splitlines()[:24]
+    assert any("70 degF" in line for line in screen)
+    verdict = json.loads(file.read_text(encoding="utf-8"))["verdict"]
+    assert [room["room"][:7] for room in verdict["rooms"]] == ["70 degF", "75 degF"]
+    assert all(room["overall"] != "dries" for room in verdict["rooms"])
+
+
+def test_own_criteria_are_taken(tmp_path: Path) -> None:
+    """--criteria FILE judges by that file; one with a mistake is refused before anything is computed."""
+    rules = tmp_path / "rules.toml"
+    rules.write_text(
+        """
+name = "local"
+[[criterion]]
+name = "damp sheathing"
+quantity = "hours at humidity"
+threshold = "40 %"
+kinds = ["sheathing"]
+limit = "10 h"
+marginal = "1 h"
+source = "invented"
+quality = "estimate"
+""",
+        encoding="utf-8",
+    )
+    arguments = ("run", "heron-point-roof", "--climate", "miami", "--criteria", str(rules))
+    result = moistwall(*arguments)
+    assert result.exit_code == 0, result.output
+    assert "[#] STAYS WET, by the criteria 'local'" in result.stdout
+    rules.write_text(rules.read_text(encoding="utf-8").replace("10 h", "10"), encoding="utf-8")
+    refused = moistwall(*arguments)
+    assert refused.exit_code == 2
+    assert "criterion[1].limit" in refused.stderr

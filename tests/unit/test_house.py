@@ -431,7 +431,9 @@ NAMED = {
     "assess.criteria": ("Quantity", "Criterion", "Criteria"),
     "assess.measure": ("Measured",),
     "assess.verdict": ("Finding", "Judged", "Verdict"),
+    "assess.driver": ("Driver", "Remedy"),
     "assess.weather": ("Fingerprint", "WallWeather"),
+    "study.judged": ("Confidence", "JudgedRun"),
     "study.severe_year": ("YearScore", "SevereYear"),
 }
 """Classes whose fields docs/nomenclature.md explains."""

@@ -15,7 +15,7 @@ from moistwall.air import saturation_pressure
 from moistwall.assess.condensation import LEAST_LIQUID, RH_ERROR, ROUND_OFF, longest_stretch
 from moistwall.assess.criteria import QUANTITIES, Criterion
 from moistwall.assess.drying import month_sums
-from moistwall.assess.mold import MoldGrowth, mold_growth, mold_outdoors
+from moistwall.assess.mold import MoldGrowth, mold_growth
 from moistwall.assess.wood import (
     RUNNING_TEMPERATURES,
     is_outboard,
@@ -77,14 +77,18 @@ class Answers:
         self.result = result
 
     @cached_property
-    def mold(self) -> tuple[MoldGrowth, ...]:
-        """Growth of mold at every place."""
+    def _mold(self) -> tuple[tuple[MoldGrowth, ...], dict[str, MoldGrowth]]:
         return mold_growth(self.result)
 
-    @cached_property
+    @property
+    def mold(self) -> tuple[MoldGrowth, ...]:
+        """Growth of mold at every place."""
+        return self._mold[0]
+
+    @property
     def mold_outdoors(self) -> dict[str, MoldGrowth]:
         """The same for sheltered outdoor air, for each class that occurs."""
-        return mold_outdoors(self.result, [growth.mold_class for growth in self.mold])
+        return self._mold[1]
 
     @cached_property
     def outdoor_rh(self) -> Array:

@@ -279,8 +279,8 @@ def mold_growth(
     *,
     classes: Mapping[str, MoldClass] = CLASSES,
     declines: tuple[float, float] = DECLINE_FACTORS,
-) -> tuple[MoldGrowth, ...]:
-    """Growth of mold at every place of a result.
+) -> tuple[tuple[MoldGrowth, ...], dict[str, MoldGrowth]]:
+    """Growth of mold at every place of a result, and on the same surfaces in sheltered outdoor air.
 
     Parameters
     ----------
@@ -295,65 +295,32 @@ def mold_growth(
 
     Returns
     -------
-    tuple of MoldGrowth
+    places : tuple of MoldGrowth
         One for each of ``result.places``, in their order.
+    outdoors : dict of str to MoldGrowth
+        In the state of outdoor air, out of sun, sky and rain, for each class that occurs.
     """
-    return _followed(
-        [
-            _Air(
-                place.name,
-                place.side,
-                place.part,
-                place.outboard,
-                place.mold_of,
-                place.mold_class,
-                result.temperature_place[:, k],
-                result.rh_place[:, k],
-            )
-            for k, place in enumerate(result.places)
-        ],
-        years,
-        classes,
-        declines,
-    )
-
-
-def mold_outdoors(
-    result: Result,
-    mold_classes: Sequence[str],
-    years: int = YEARS,
-    *,
-    classes: Mapping[str, MoldClass] = CLASSES,
-    declines: tuple[float, float] = DECLINE_FACTORS,
-) -> dict[str, MoldGrowth]:
-    """Mold on surfaces that have the state of outdoor air, out of sun, sky and rain.
-
-    Parameters
-    ----------
-    result : Result
-        A computed year.
-    mold_classes : sequence of str
-        Classes of surfaces to follow.
-    years : int
-        Years that the year is repeated.
-    classes, declines
-        As in `mold_growth`.
-
-    Returns
-    -------
-    dict of str to MoldGrowth
-        By class.
-    """
+    places = [
+        _Air(
+            place.name,
+            place.side,
+            place.part,
+            place.outboard,
+            place.mold_of,
+            place.mold_class,
+            result.temperature_place[:, k],
+            result.rh_place[:, k],
+        )
+        for k, place in enumerate(result.places)
+    ]
+    present = {place.mold_class or ASSUMED_CLASS for place in places}
+    names = [name for name in classes if name in present]
     temperature = result.outdoor_temperature
     rh = np.minimum(result.outdoor_vapor / saturation_pressure(temperature), 1.0)
-    names = list(dict.fromkeys(mold_classes))
-    found = _followed(
-        [_Air("sheltered outdoor air", "", "", True, "", one, temperature, rh) for one in names],
-        years,
-        classes,
-        declines,
-    )
-    return dict(zip(names, found, strict=True))
+    air = [_Air("sheltered outdoor air", "", "", True, "", one, temperature, rh) for one in names]
+    # all side by side: the hours are gone through once
+    found = _followed([*places, *air], years, classes, declines)
+    return found[: len(places)], dict(zip(names, found[len(places) :], strict=True))
 
 
 def _followed(

@@ -86,6 +86,7 @@ def compare(
         )
 
     from moistwall.show.study_text import (
+        attic_lines,
         caution_lines,
         difference_lines,
         remark_lines,
@@ -94,6 +95,7 @@ def compare(
         table_lines,
     )
 
+    system = cast("System", units)
     rows = differences(bases)
     if out is not None:
         write_all({out / "table.csv": study_csv(found).encode("utf-8")})
@@ -106,7 +108,8 @@ def compare(
         for label, year in years.items():
             members = [done for done in found if done.job.climate == label]
             lines += [f"{year.name} ({label})", ""]
-            lines += [*table_lines(members, criterion, cast("System", units)), ""]
+            lines += table_lines(members, criterion, system)
+            lines += [*attic_lines(members, system), ""]
         lines += remark_lines(found, criterion)[: -len(caution_lines())]
         lines += difference_lines([one.name for one in bases], rows)
         click.echo("\n".join([*lines, *caution_lines()]))

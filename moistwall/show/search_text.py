@@ -43,11 +43,7 @@ def answer_lines(
     span = f"from {text_of(ends[0], unit)} to {text_of(ends[1], unit)}"
     end = text_of(ends[0] if wanted == "least" else ends[1], unit)
     asked = f"'{criterion.text}'"
-    margin = ""
-    if found.margin is not None:
-        margin = (
-            f" Margin there: {found.margin:.3g} {MEASURES[criterion.measure][1]}".rstrip() + "."
-        )
+    margin = _margin(criterion, found)
     if found.kind == "found" and found.bracket and found.answer is not None:
         low, high = (text_of(value, unit) for value in found.bracket)
         said = (
@@ -76,12 +72,29 @@ def answer_lines(
         )
     lines = _wrapped(said)
     if found.flat and found.kind != "failed":
-        name = "hours_rh_80"
+        hours = moved(found.looks, "hours_rh_80")
+        judged = moved(found.looks, criterion.measure)
         lines += _wrapped(
             f"{path} does not decide here: {span} the hours at or above 80 % RH move by no more than "
-            f"{moved(found.looks, name):.0f}, and what is judged by {moved(found.looks, criterion.measure):.2g}."
+            f"{hours:.0f}, and {criterion.measure} by {judged:.2g}."
         )
     return lines
+
+
+def _margin(criterion: Criterion, found: Found) -> str:
+    """How far the answer keeps from the limit; of a verdict, how near its worst criterion comes."""
+    at = next((one.measures for one in found.looks if one.value == found.answer), None)
+    if at is None or found.margin is None:
+        return ""
+    if criterion.measure == "verdict":
+        near = at.get("nearness")
+        return (
+            ""
+            if near is None
+            else f" The worst criterion is at {100.0 * near:.2g} % of its limit there."
+        )
+    unit = MEASURES[criterion.measure][1]
+    return f" Margin there: {found.margin:.3g} {unit}".rstrip() + "."
 
 
 def lever_lines(

@@ -12,7 +12,7 @@ from moistwall import __version__
 from moistwall.show.cautions import CAUTIONS
 from moistwall.study.engine import Done
 from moistwall.study.measures import MEASURES, Criterion
-from moistwall.units import System, convert
+from moistwall.units import System, convert, format_quantity
 
 WIDTH = 80
 
@@ -147,6 +147,26 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
     if failed:
         lines += _wrapped(f"{failed} of {len(found)} failed; the causes stand above.", "- ", "  ")
     return [*lines, *caution_lines()]
+
+
+def attic_lines(found: Sequence[Done], system: System) -> list[str]:
+    """How hot the air in the gaps of roofs gets, for those that have any.
+
+    Parameters
+    ----------
+    found : sequence of Done
+        In the order of the study.
+    system : {'ip', 'si'}
+        Unit of temperature.
+    """
+    lines = []
+    for done in found:
+        if "attic_hottest" in done.measures:
+            hottest = format_quantity(done.measures["attic_hottest"], "temperature", system)
+            hours = f"{done.measures['attic_hot_hours']:.0f} h above 100 degF (38 degC)"
+            told = f"{done.job.title}: air in the gap of the roof up to {hottest}, {hours}"
+            lines += _wrapped(told, "- ", "  ")
+    return lines
 
 
 def caution_lines() -> list[str]:

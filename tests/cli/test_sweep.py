@@ -13,7 +13,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from heron_point import year
 
+from moistwall.assess.attic_air import attic_air
 from moistwall.cli import main
 
 
@@ -121,6 +123,20 @@ def test_compare() -> None:
     assert found.exit_code == 0, found.output
     assert "layer[inside finish].film: latex paint / vinyl wallcovering" in found.stdout
     assert found.stdout.count("o dries") == 2
+
+
+def test_compare_tells_of_attics(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Roofs with a gap come with the heat of its air; walls, whose gaps hold no equipment, do not."""
+    roof = year("roof-over")
+    monkeypatch.setattr("moistwall.study.job.simulate", lambda section, climate, tell: roof)
+    found = told("compare", "heron-point-roof-over", "heron-point-roof", "--climate", "miami")
+    assert found.exit_code == 0, found.output
+    hottest = max(one.highest for one in attic_air(roof))
+    assert f"roof up to {1.8 * hottest + 32.0:.1f} degF" in " ".join(found.stdout.split())
+    wall = year("wall")
+    monkeypatch.setattr("moistwall.study.job.simulate", lambda section, climate, tell: wall)
+    other = told("compare", "heron-point-wall", "heron-point-wall-vinyl", "--climate", "miami")
+    assert "gap of the roof" not in other.stdout
 
 
 @pytest.mark.parametrize(

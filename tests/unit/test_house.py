@@ -435,6 +435,11 @@ NAMED = {
     "assess.weather": ("Fingerprint", "WallWeather"),
     "study.judged": ("Confidence", "JudgedRun"),
     "study.severe_year": ("YearScore", "SevereYear"),
+    "study.vary": ("Vary",),
+    "study.job": ("Job",),
+    "study.engine": ("Done", "StudyProgress"),
+    "study.measures": ("Criterion", "Measures"),
+    "study.uncertain": ("Uncertain",),
 }
 """Classes whose fields docs/nomenclature.md explains."""
 

@@ -11,11 +11,10 @@ import click
 
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
-    Teller,
-    announce_compiling,
-    crew_of,
-    interruptible,
+    end_failed,
+    limit_option,
     read_climates,
+    run_plan,
     study_options,
 )
 
@@ -26,14 +25,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("assemblies", nargs=-1, metavar="ASSEMBLY ASSEMBLY ...")
-@click.option(
-    "--limit",
-    metavar="CRITERION",
-    default="mold",
-    show_default=True,
-    help="What the margin is to: dries, marginal, mold, damp, wood, condensing, or such as "
-    '"hours_rh_80 <= 100".',
-)
+@limit_option("mold", "What the margin is to")
 @study_options
 def compare(
     assemblies: tuple[str, ...],
@@ -52,9 +44,7 @@ def compare(
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
     from moistwall.study.compare import differences, plan_comparison
-    from moistwall.study.engine import all_done, run_jobs
     from moistwall.study.measures import read_criterion
-    from moistwall.study.store import open_store
 
     faults = Faults()
 
@@ -69,21 +59,7 @@ def compare(
     assert years is not None
     bases = [one for one in read_files if one is not None]
     plan = plan_comparison(bases, years)
-    if not quiet:
-        announce_compiling()
-    with interruptible(out), crew_of(workers) as crew:
-        store = None if out is None else open_store(out, plan.head, resume=resume)
-        found = all_done(
-            run_jobs(
-                plan.jobs(),
-                years,
-                crew,
-                total=plan.total,
-                around=plan.around,
-                store=store,
-                tell=Teller(quiet),
-            )
-        )
+    found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 
     from moistwall.show.study_text import (
         attic_lines,
@@ -113,5 +89,4 @@ def compare(
         lines += remark_lines(found, criterion)[: -len(caution_lines())]
         lines += difference_lines([one.name for one in bases], rows)
         click.echo("\n".join([*lines, *caution_lines()]))
-    if any(done.summary is None for done in found):
-        raise SystemExit(1)
+    end_failed(found)

@@ -10,11 +10,10 @@ import click
 
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
-    Teller,
-    announce_compiling,
-    crew_of,
-    interruptible,
+    end_failed,
+    limit_option,
     read_climates,
+    run_plan,
     study_options,
 )
 from moistwall.errors import Fault, InputError
@@ -32,14 +31,7 @@ from moistwall.errors import Fault, InputError
     help="How a field is spread, in place of its default; without the peak it is flat. May be given "
     "several times.",
 )
-@click.option(
-    "--limit",
-    metavar="CRITERION",
-    default="dries",
-    show_default=True,
-    help="Whose chance is followed: dries, marginal, mold, damp, wood, condensing, or such as "
-    '"hours_rh_80 <= 100".',
-)
+@limit_option("dries", "Whose chance is followed")
 @study_options
 def ensemble(
     assembly: str,
@@ -61,10 +53,8 @@ def ensemble(
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
     from moistwall.cli.study_options import refuse_many, timed_run
-    from moistwall.study.engine import all_done, run_jobs
     from moistwall.study.ensemble import plan_ensemble
     from moistwall.study.measures import read_criterion
-    from moistwall.study.store import open_store
     from moistwall.study.uncertain import read_uncertain, uncertain_inputs
 
     faults = Faults()
@@ -82,21 +72,7 @@ def ensemble(
     inputs = uncertain_inputs(base, tuple(one for one in given if one is not None))
     plan = plan_ensemble(base, inputs, draws, seed, years)
     refuse_many(draws, yes, lambda: timed_run(plan.jobs(), years), field="--draws")
-    if not quiet:
-        announce_compiling()
-    with interruptible(out), crew_of(workers) as crew:
-        store = None if out is None else open_store(out, plan.head, resume=resume)
-        found = all_done(
-            run_jobs(
-                plan.jobs(),
-                years,
-                crew,
-                total=draws,
-                around=plan.around,
-                store=store,
-                tell=Teller(quiet),
-            )
-        )
+    found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 
     from moistwall.show.ensemble_text import ensemble_data, ensemble_text
     from moistwall.show.study_text import study_csv
@@ -108,5 +84,4 @@ def ensemble(
         click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
     else:
         click.echo(ensemble_text(plan, found, criterion))
-    if any(done.summary is None for done in found):
-        raise SystemExit(1)
+    end_failed(found)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import signal
 import sys
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import click
 
@@ -18,10 +18,34 @@ from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from moistwall.climate.record import Climate
-    from moistwall.study.engine import Crew, StudyProgress
+    from moistwall.study.engine import Crew, Done, StudyProgress
     from moistwall.study.job import Job
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+class Plan(Protocol):
+    """A study that is laid out: what it will run, and what tells it from another."""
+
+    @property
+    def climates(self) -> Mapping[str, Climate]:
+        """Its years, by label."""
+
+    @property
+    def around(self) -> str:
+        """Fingerprint of all that a variant does not say itself."""
+
+    @property
+    def total(self) -> int:
+        """Variants to run."""
+
+    @property
+    def head(self) -> dict[str, Any]:
+        """What its folder is known by."""
+
+    def jobs(self) -> Iterator[Job]:
+        """The variants."""
+
 
 MANY = 10_000
 """Variants from which a study is not begun without --yes."""
@@ -77,6 +101,26 @@ def study_options(command: Command) -> Command:
     ):
         command = option(command)
     return command
+
+
+def limit_option(default: str, told: str) -> Callable[[Command], Command]:
+    """The option that names a criterion.
+
+    Parameters
+    ----------
+    default : str
+        What it is if not given.
+    told : str
+        What it is for.
+    """
+    return click.option(
+        "--limit",
+        metavar="CRITERION",
+        default=default,
+        show_default=True,
+        help=f"{told}: dries, marginal, mold, damp, wood, condensing, or such as "
+        '"hours_rh_80 <= 100".',
+    )
 
 
 def read_climates(names: Sequence[str], rain: str) -> dict[str, Climate]:
@@ -146,6 +190,66 @@ def crew_of(workers: str | None) -> AbstractContextManager[Crew]:
         remedy = "give a number of threads from 1 to 1024, or tcp://HOST:PORT of a scheduler"
         raise InputError(Fault("", "--workers", workers, "is no number of workers", remedy))
     return local_crew(int(workers))
+
+
+def run_plan(
+    plan: Plan, *, out: Path | None, resume: bool, workers: str | None, quiet: bool
+) -> list[Done]:
+    """Run a study to its end, keep every finished variant on the disk, and tell how far it is.
+
+    Parameters
+    ----------
+    plan : Plan
+        The study.
+    out : Path or None
+        Its folder.
+    resume : bool
+        Go on with what the folder holds.
+    workers : str or None
+        As given to ``--workers``.
+    quiet : bool
+        Tell nothing.
+
+    Returns
+    -------
+    list of Done
+        In the order of the plan.
+
+    Raises
+    ------
+    InputError
+        If the folder is another study's, or `workers` is nothing to work with.
+    """
+    from moistwall.study.engine import all_done, run_jobs
+    from moistwall.study.store import open_store
+
+    if not quiet:
+        announce_compiling()
+    with interruptible(out), crew_of(workers) as crew:
+        store = None if out is None else open_store(out, plan.head, resume=resume)
+        return all_done(
+            run_jobs(
+                plan.jobs(),
+                plan.climates,
+                crew,
+                total=plan.total,
+                around=plan.around,
+                store=store,
+                tell=Teller(quiet),
+            )
+        )
+
+
+def end_failed(found: Iterable[Done]) -> None:
+    """End with exit code 1 if a variant failed.
+
+    Parameters
+    ----------
+    found : iterable of Done
+        All variants of a study.
+    """
+    if any(done.summary is None for done in found):
+        raise SystemExit(1)
 
 
 def timed_run(jobs: Iterator[Job], climates: Mapping[str, Climate]) -> float:

@@ -11,12 +11,11 @@ import click
 
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
-    Teller,
-    announce_compiling,
-    crew_of,
-    interruptible,
+    end_failed,
+    limit_option,
     read_climates,
     refuse_many,
+    run_plan,
     study_options,
     timed_run,
 )
@@ -36,14 +35,7 @@ if TYPE_CHECKING:
     help='A field by its path, over a range or a list: "layer[foam].thickness = 0 in .. 4 in step '
     '0.5 in", "facing = south, west". May be given twice.',
 )
-@click.option(
-    "--limit",
-    metavar="CRITERION",
-    default="mold",
-    show_default=True,
-    help="What the margin is to: dries, marginal, mold, damp, wood, condensing, or such as "
-    '"hours_rh_80 <= 100".',
-)
+@limit_option("mold", "What the margin is to")
 @study_options
 def sweep(
     assembly: str,
@@ -62,9 +54,7 @@ def sweep(
     """Run ASSEMBLY with one field or two over all their values, and print how each stands to a limit."""
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
-    from moistwall.study.engine import all_done, run_jobs
     from moistwall.study.measures import read_criterion
-    from moistwall.study.store import open_store
     from moistwall.study.sweep import plan_sweep
     from moistwall.study.vary import read_vary
 
@@ -79,21 +69,7 @@ def sweep(
     assert years is not None
     plan = plan_sweep(base, [one for one in fields if one is not None], years)
     refuse_many(plan.total, yes, lambda: timed_run(plan.jobs(), years))
-    if not quiet:
-        announce_compiling()
-    with interruptible(out), crew_of(workers) as crew:
-        store = None if out is None else open_store(out, plan.head, resume=resume)
-        found = all_done(
-            run_jobs(
-                plan.jobs(),
-                years,
-                crew,
-                total=plan.total,
-                around=plan.around,
-                store=store,
-                tell=Teller(quiet),
-            )
-        )
+    found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 
     from moistwall.show.pictures import picture_files
     from moistwall.show.study_pictures import sweep_figure
@@ -112,5 +88,4 @@ def sweep(
     else:
         lines = [base.name, "", *table_lines(found, criterion, system)]
         click.echo("\n".join([*lines, *remark_lines(found, criterion)]))
-    if any(done.summary is None for done in found):
-        raise SystemExit(1)
+    end_failed(found)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
@@ -15,21 +14,15 @@ from moistwall.show.cautions import CAUTIONS
 from moistwall.show.section_text import part_lines, permeance_text, section_drawing
 from moistwall.show.steady_text import steady_data, steady_lines
 from moistwall.show.thermal_text import thermal_data, thermal_lines
+from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.units import System, format_quantity, unit_label
 
-WIDTH = 80
 WAYS = {
     "both ways": "open both ways",
     "inward only": "inward only",
     "outward only": "outward only",
     "neither way": "CANNOT DRY EITHER WAY",
 }
-
-
-def _wrapped(text: str, first: str = "", other: str = "  ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )
 
 
 def check_text(check: Check, system: System) -> str:
@@ -48,7 +41,7 @@ def check_text(check: Check, system: System) -> str:
         Lines of at most 80 columns, plain ASCII but for names from the input.
     """
     section, found = check.section, check.thermal
-    lines = _wrapped(f"{section.name}: checked, not simulated")
+    lines = wrapped(f"{section.name}: checked, not simulated", other="  ")
     lines += ["", *section_drawing(section), ""]
     lines += part_lines(section, found.part_resistance, found.left_out, system)
     lines += ["", *_drying(check.drying, system)]
@@ -71,7 +64,7 @@ def _list(title: str, entries: Iterable[str]) -> list[str]:
         return []
     lines = [title + ":"]
     for entry in entries:
-        lines += _wrapped(entry, "- ")
+        lines += wrapped(entry, "- ", other="  ")
     return [*lines, ""]
 
 
@@ -88,17 +81,19 @@ def _drying(rows: tuple[DryingPaths, ...], system: System) -> list[str]:
         lines.append(f"  {name:20}{sides}  {WAYS[row.ways]}{near}"[:WIDTH])
     for row in rows:
         if row.cannot_dry:
-            lines += _wrapped(
+            lines += wrapped(
                 f"{row.layer}: {row.outward.tightest} outward and {row.inward.tightest} inward make a "
                 "double barrier; what gets in between stays.",
                 "  ",
+                other="  ",
             )
     one = format_quantity(LEAST_DRYING, "permeance", system) if system == "si" else "1 perm"
-    lines += _wrapped(
+    lines += wrapped(
         f"A side with less than about {one} hardly dries (common practice, no source). Outward ends at "
         "outdoor air or at the first ventilated gap, inward at the room or such a gap; 'open': nothing "
         "lies between. Classes I, II, III end at 0.1, 1 and 10 perm, which codes apply to the dry cup.",
         "  ",
+        other="  ",
     )
     return lines
 
@@ -115,7 +110,7 @@ def _codes(rows: tuple[CodeRow, ...]) -> list[str]:
         memory = ", from memory" if row.from_memory else ""
         zones = "any zone" if row.zones == "any" else f"zone {row.zones}"
         text = f"{row.edition}, {zones}: {row.subject}: {row.says}{memory}"
-        lines += _wrapped(text, "  ", "    ")
+        lines += wrapped(text, "  ", "    ")
     return lines
 
 

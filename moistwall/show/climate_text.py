@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable
 
 import numpy as np
@@ -26,11 +25,11 @@ from moistwall.show.climate_words import (
     water_depth,
 )
 from moistwall.show.names import MONTHS
+from moistwall.show.wrapping import wrapped
 from moistwall.units import System, convert, unit_label
 
 Array = NDArray[np.float64]
 
-WIDTH = 80
 NAME = 20
 
 
@@ -74,11 +73,11 @@ def list_text(years: list[tuple[Climate, Fingerprint]], system: System) -> str:
             )
         )
     if any(found.rain_depth is None for _, found in years):
-        lines += _wrapped(f"- {NO_RAIN_KNOWN}, which does not mean that none fell", "  ")
+        lines += wrapped(f"- {NO_RAIN_KNOWN}, which does not mean that none fell", "  ")
     lines.append("")
     for climate, _ in years:
         text = f"{climate.name}: {climate.place}; {kind_of_year(climate)}; {short_source(climate)}"
-        lines += _wrapped(text)
+        lines += wrapped(text)
     lines += ["", *_cautions()]
     return "\n".join(lines) + "\n"
 
@@ -110,10 +109,10 @@ def climate_text(climate: Climate, found: Fingerprint, walls: WallWeather, syste
     str
         Lines of at most 80 columns.
     """
-    lines = _wrapped(f"{climate.name}: {climate.place}; {kind_of_year(climate)}")
-    lines += _wrapped(climate.source, "  source: ")
+    lines = wrapped(f"{climate.name}: {climate.place}; {kind_of_year(climate)}")
+    lines += wrapped(climate.source, "  source: ")
     for note in climate.notes:
-        lines += _wrapped(note, "  ")
+        lines += wrapped(note, "  ")
     lines.append("")
     lines += [f"{what:36}{much}" for what, much in fingerprint_lines(found, system)]
     lines += ["", f"Sun on walls by month and by the direction they look to, {sun_unit(system)}"]
@@ -126,8 +125,8 @@ def climate_text(climate: Climate, found: Fingerprint, walls: WallWeather, syste
         lines += _table(shown_rain(walls.rain_month, system), decimals)
         index = shown_rain(walls.airfield_index_facing, system)
         lines.append(_row("index", index, decimals))
-        lines += _wrapped(f"index: annual airfield index. {INDEX_LIMIT}", "  ", "  ")
-    lines += ["", *_wrapped(f"Hours with vapor drive {against_room(system)}", "", "  ")]
+        lines += wrapped(f"index: annual airfield index. {INDEX_LIMIT}", "  ", "  ")
+    lines += ["", *wrapped(f"Hours with vapor drive {against_room(system)}", "", "  ")]
     lines.append(f"  {'':4}{'inward':>9}{'outward':>9}")
     for month, inward, outward in zip(
         (*MONTHS, "year"),
@@ -154,14 +153,8 @@ def _with_sum(hours: NDArray[np.int64]) -> NDArray[np.int64]:
     return np.append(hours, hours.sum())
 
 
-def _wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )
-
-
 def _cautions() -> list[str]:
     lines = ["Cautions:"]
     for caution in CLIMATE_CAUTIONS:
-        lines += _wrapped(caution, "- ", "  ")
+        lines += wrapped(caution, "- ", "  ")
     return lines

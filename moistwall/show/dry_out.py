@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 from moistwall.climate.record import Climate
 from moistwall.section import Layer, Section
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.wrapping import wrapped
 from moistwall.study.dry_out import MOST_DAYS, DryStage, StageOutcome
 
-WIDTH = 80
 COLUMNS = 6
 """Points in time of a stage that the text shows."""
-
-
-def _wrapped(text: str, first: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent="  ", break_on_hyphens=False
-    )
 
 
 def _shown(layer: Layer, content: float) -> str:
@@ -56,25 +49,27 @@ def dry_out_text(
     str
         Lines of at most 80 columns.
     """
-    lines = _wrapped(f"{section.name}: drying from {date}, in {climate.place}")
-    lines += _wrapped(climate.source, "  weather: ")
+    lines = wrapped(f"{section.name}: drying from {date}, in {climate.place}", other="  ")
+    lines += wrapped(climate.source, "  weather: ", other="  ")
     for stage, outcome in zip(stages, outcomes, strict=False):
         lines += ["", *_stage(stage, outcome)]
     total = outcomes[-1].first_day + outcomes[-1].days
     lines.append("")
     if outcomes[-1].reached and len(outcomes) == len(stages):
-        lines += _wrapped(f"In all: {total} days.")
+        lines += wrapped(f"In all: {total} days.", other="  ")
     else:
-        lines += _wrapped(
+        lines += wrapped(
             f"Not dry enough after {MOST_DAYS} days of '{outcomes[-1].name}': it does not dry as it "
-            "stands, and what would follow was not run."
+            "stands, and what would follow was not run.",
+            other="  ",
         )
     moisture = max(one.moisture_relative for one in outcomes)
     heat = max(one.heat_relative for one in outcomes)
     drained = sum(one.drained for one in outcomes)
-    lines += _wrapped(
+    lines += wrapped(
         f"Closure: moisture {moisture:.1e}, heat {heat:.1e}, worst day. Ran off: {drained:.3g} kg/m2. "
-        "Mean water of each layer: its wettest spot dries last."
+        "Mean water of each layer: its wettest spot dries last.",
+        other="  ",
     )
     for title, entries in (
         ("Assumed, because the file does not say", section.defaults),
@@ -82,7 +77,7 @@ def dry_out_text(
     ):
         lines += ["", f"{title}:"]
         for entry in entries:
-            lines += _wrapped(entry, "- ")
+            lines += wrapped(entry, "- ", other="  ")
     return "\n".join(lines) + "\n"
 
 
@@ -97,7 +92,7 @@ def _stage(stage: DryStage, outcome: StageOutcome) -> list[str]:
         head += f", until {layer.name} is down to {limit}"
         head += "" if outcome.reached else ": NOT REACHED"
     days = sorted({round(outcome.days * k / (COLUMNS - 1)) for k in range(COLUMNS)})
-    lines = _wrapped(head)
+    lines = wrapped(head, other="  ")
     lines.append(" " * 30 + "".join(f"{f'd {outcome.first_day + day}':>8}" for day in days))
     for k, layer in enumerate(layers):
         unit = "%MC" if layer.material.wood else "kg/m3"

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 from moistwall.show.study_text import caution_lines, study_data
+from moistwall.show.wrapping import wrapped
 from moistwall.study.engine import Done
 from moistwall.study.ensemble import (
     CONFIDENCE,
@@ -21,7 +21,6 @@ from moistwall.study.ensemble import (
 from moistwall.study.measures import MEASURES, Criterion
 from moistwall.study.uncertain import Uncertain
 
-WIDTH = 80
 SPREAD = ("hours_rh_80", "longest_wet_hours", "mold_index", "wood_moisture", "nearness")
 VERDICTS = ("dries", "marginal", "stays wet")
 MOST_INPUTS = 8
@@ -46,9 +45,15 @@ def ensemble_text(plan: Ensemble, found: Sequence[Done], criterion: Criterion) -
     """
     done = [one for one in found if one.summary is not None]
     (label,) = plan.climates
-    lines = [*_wrapped(f"{plan.base.name}, {label}: {plan.draws} draws, seed {plan.seed}"), ""]
+    lines = [
+        *wrapped(f"{plan.base.name}, {label}: {plan.draws} draws, seed {plan.seed}", other=""),
+        "",
+    ]
     if not done:
-        lines += _wrapped("Every draw failed; the first: " + found[0].failure)
+        lines += wrapped(
+            "Every draw failed; the first: " + found[0].failure,
+            other="",
+        )
         return "\n".join([*lines, *caution_lines()])
     for word in VERDICTS:
         count = sum(one.summary is not None and one.summary["verdict"] == word for one in done)
@@ -56,11 +61,14 @@ def ensemble_text(plan: Ensemble, found: Sequence[Done], criterion: Criterion) -
     met = kept_to(done, criterion)
     if met:
         lines.append("")
-        lines += _wrapped(f"Keeps to '{criterion.text}' ({criterion.source}), as draws are added:")
+        lines += wrapped(
+            f"Keeps to '{criterion.text}' ({criterion.source}), as draws are added:", other=""
+        )
         lines += [f"  {one.total:>6} draws  {_chance(one)}" for one in convergence(met)]
         width = convergence(met)[-1].high - convergence(met)[-1].low
-        lines += _wrapped(
-            f"The interval is {100.0 * width:.0f} points wide; four times the draws would about halve it."
+        lines += wrapped(
+            f"The interval is {100.0 * width:.0f} points wide; four times the draws would about halve it.",
+            other="",
         )
     lines += ["", f"{'of a hundred draws:':<52}{'95 pass':>9}{'50':>9}{'5 pass':>9}"]
     for name in SPREAD:
@@ -71,12 +79,12 @@ def ensemble_text(plan: Ensemble, found: Sequence[Done], criterion: Criterion) -
     lines += _influence_lines(plan, done)
     lines += ["", "What was drawn:"]
     for each in plan.inputs:
-        lines += _wrapped(f"{each.name}: {input_text(each)} ({each.source})", "- ", "  ")
+        lines += wrapped(f"{each.name}: {input_text(each)} ({each.source})", "- ", "  ")
     failed = len(found) - len(done)
     if failed:
         cause = next(one.failure for one in found if one.summary is None)
-        lines += _wrapped(f"{failed} draws failed and are left out; the first: {cause}", "- ", "  ")
-    lines += _wrapped(
+        lines += wrapped(f"{failed} draws failed and are left out; the first: {cause}", "- ", "  ")
+    lines += wrapped(
         "A chance is no more than the spread that was put in: one section, one year, and nothing that the "
         "inputs leave out.",
         "- ",
@@ -90,13 +98,19 @@ def _influence_lines(plan: Ensemble, done: Sequence[Done]) -> list[str]:
     measure = "hours_rh_80"
     rows = influences(plan, done, measure)
     if not rows:
-        return ["", *_wrapped(f"{_label(measure)}: the same in every draw; no input matters.")]
-    lines = ["", *_wrapped(f"Which input goes with '{_label(measure)}' (rank correlation):")]
+        return [
+            "",
+            *wrapped(f"{_label(measure)}: the same in every draw; no input matters.", other=""),
+        ]
+    lines = [
+        "",
+        *wrapped(f"Which input goes with '{_label(measure)}' (rank correlation):", other=""),
+    ]
     clear = [row for row in rows if row.told_apart][:MOST_INPUTS]
     lines += [f"  {row.rank_correlation:+.2f}  {row.name}" for row in clear]
     rest = len(rows) - len(clear)
     if rest:
-        lines += _wrapped(f"{rest} others are not told apart from chance.", "  ", "  ")
+        lines += wrapped(f"{rest} others are not told apart from chance.", "  ", "  ")
     return lines
 
 
@@ -178,9 +192,3 @@ def _label(name: str) -> str:
     words, unit = MEASURES[name]
     told = f"{words} [{unit}]" if unit else words
     return told if len(told) <= 51 else told.split(",")[0]
-
-
-def _wrapped(text: str, first: str = "", other: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )

@@ -11,9 +11,9 @@ from moistwall.assess.mold import MoldGrowth
 from moistwall.assess.wood import FASTENER_LIMIT, wood_moisture
 from moistwall.result import Result
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.units import System, convert, unit_label
 
-WIDTH = 80
 LABEL = 29
 
 CLASS_LETTERS = {
@@ -48,19 +48,20 @@ def mold_lines(answers: Answers) -> list[str]:
         if result.water_control and place.outboard != outboard:
             outboard = place.outboard
             control = f"-- outside of the water-control layer ({water_control_name(result)})"
-            lines += _wrapped(control if outboard else "-- inside of it")
+            lines += wrapped(control if outboard else "-- inside of it", other="  ")
         name = place_name(result, place)
         if name != named:
             lines += textwrap.wrap(name, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
             named = name
         lines.append(_mold_row(f"  {side_name(result, place)}", _mold_cells(row)))
     assumed = any(row.class_assumed for row in rows)
-    lines += _wrapped(
+    lines += wrapped(
         "class: how readily mold grows on what meets there (very sensitive, sensitive, medium resistant, "
         "resistant); hours: warm and damp enough; year 1, year 3: highest index of that year, from 0, 1 is seen "
         "under a microscope, 3 by eye; +: still rising; quick: year 3 with a decline ten times as fast; bracket: "
         "year 3 over both and 0.3 % RH."
-        + (" *: no class is given, sensitive was assumed." if assumed else "")
+        + (" *: no class is given, sensitive was assumed." if assumed else ""),
+        other="  ",
     )
     return [*lines, ""]
 
@@ -131,20 +132,22 @@ def wood_lines(result: Result) -> list[str]:
             + f"{row.longest_over[1]:9d}"
         )
     corroding = [row for row in rows if row.fastener_hours]
-    lines += _wrapped(
+    lines += wrapped(
         "h>: hours above that moisture content; longest: stretch above "
         f"{100.0 * limits[1]:.0f} %. Below 16 % dry, to 20 % caution, above it mold, above 28 % decay (design "
-        "practice, from memory)."
+        "practice, from memory).",
+        other="  ",
     )
     limit = f"{100.0 * FASTENER_LIMIT:.0f} %"
     if corroding:
         worst = max(corroding, key=lambda row: row.fastener_longest)
-        lines += _wrapped(
+        lines += wrapped(
             f"Fasteners may corrode: {worst.part} ({worst.slice}) is above {limit} for "
-            f"{worst.fastener_hours} h, {worst.fastener_longest} h on end (Zelinka 2013)."
+            f"{worst.fastener_hours} h, {worst.fastener_longest} h on end (Zelinka 2013).",
+            other="  ",
         )
     else:
-        lines += _wrapped(f"Fasteners: no wood is above {limit} (Zelinka 2013).")
+        lines += wrapped(f"Fasteners: no wood is above {limit} (Zelinka 2013).", other="  ")
     return [*lines, ""]
 
 
@@ -173,12 +176,9 @@ def attic_lines(result: Result, system: System) -> list[str]:
             f"{float(convert(value, 'temperature', system)):.0f}"
             for value in (row.highest, row.outdoor_highest)
         )
-        lines += _wrapped(
+        lines += wrapped(
             f"Air of {row.name}: {over} {unit}; highest {highest} in {MONTHS[row.highest_month - 1]}, outdoors "
-            f"{outdoor}. Equipment up there lives in it."
+            f"{outdoor}. Equipment up there lives in it.",
+            other="  ",
         )
     return [*lines, ""] if lines else []
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, subsequent_indent="  ", break_on_hyphens=False)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 import numpy as np
@@ -15,11 +14,11 @@ from moistwall.material_liquid import absorption_from_diffusivity
 from moistwall.material_schema import PointStorage
 from moistwall.show.material_facts import MaterialFacts, parts_of
 from moistwall.show.material_list import short, usual_text
+from moistwall.show.wrapping import wrapped
 from moistwall.units import PERM, System, convert, format_quantity, unit_label
 
 Array = NDArray[np.float64]
 
-WIDTH = 80
 HUMIDITIES = np.array([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.85, 0.9, 0.95, 0.98, 0.99, 1.0])
 """Rows of the table of curves."""
 
@@ -62,13 +61,13 @@ def material_text(facts: MaterialFacts, system: System) -> str:
         Lines of at most 80 columns, but for long names.
     """
     told = facts.record.entry
-    lines = _wrapped(f"{told.name} ({facts.sort}, {facts.entry.kind})")
+    lines = wrapped(f"{told.name} ({facts.sort}, {facts.entry.kind})")
     if told.aliases:
-        lines += _wrapped("also: " + ", ".join(told.aliases), "  ")
+        lines += wrapped("also: " + ", ".join(told.aliases), "  ")
     if told.note:
-        lines += _wrapped(told.note, "  ")
+        lines += wrapped(told.note, "  ")
     if told.caution:
-        lines += _wrapped("Caution: " + told.caution, "  ")
+        lines += wrapped("Caution: " + told.caution, "  ")
     lines += ["", *_as_built(facts, system)]
     parts = parts_of(facts.entry)
     for part in parts:
@@ -77,7 +76,7 @@ def material_text(facts: MaterialFacts, system: System) -> str:
             lines += ["", f"--- {part.name}"]
         lines += ["", *_curves(part, system), *_derived(part, record, system)]
         lines += ["", *_numbers(record), *_unusual(record)]
-    lines += ["", *_wrapped(CAUTION, "", "")]
+    lines += ["", *wrapped(CAUTION, "", "")]
     return "\n".join(lines) + "\n"
 
 
@@ -126,12 +125,6 @@ def given_text(group: dict[str, Any]) -> str:
     return ", ".join(texts)
 
 
-def _wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )
-
-
 def _as_built(facts: MaterialFacts, system: System) -> list[str]:
     perm = unit_label("permeance", system)
     dry, wet = (
@@ -143,13 +136,13 @@ def _as_built(facts: MaterialFacts, system: System) -> list[str]:
     if facts.thickness is not None and facts.conductivity is not None:
         resistance = facts.thickness / facts.conductivity
         thermal = format_quantity(resistance, "thermal_resistance", system) + ", "
-    lines = _wrapped(f"{at}{thermal}{dry} {perm} dry cup, {wet} {perm} wet cup")
+    lines = wrapped(f"{at}{thermal}{dry} {perm} dry cup, {wet} {perm} wet cup")
     retarder = CLASSES[facts.vapor_class]
     if facts.vapor_class in ("I", "II") and facts.permeance_wet > PERM:
         retarder += "; above 1 perm when damp"
-    lines += _wrapped(retarder)
+    lines += wrapped(retarder)
     mold = facts.mold_class or "not given"
-    return [*lines, *_wrapped(f"mold sensitivity of its surface: {mold}")]
+    return [*lines, *wrapped(f"mold sensitivity of its surface: {mold}")]
 
 
 def _curves(part: Material | FilmMaterial, system: System) -> list[str]:
@@ -191,12 +184,12 @@ def _curves(part: Material | FilmMaterial, system: System) -> list[str]:
 
 def _derived(part: Material | FilmMaterial, record: MaterialRecord, system: System) -> list[str]:
     if isinstance(part, FilmMaterial):
-        return ["", *_wrapped("Permeance over the mean humidity across it, as the cups are read.")]
+        return ["", *wrapped("Permeance over the mean humidity across it, as the cups are read.")]
     storage = part.storage
     held = [
         format_quantity(value, "water_content", system) for value in (storage.free, storage.holds)
     ]
-    lines = _wrapped(
+    lines = wrapped(
         f"In saturated air it takes up {held[0]}; above that, up to {held[1]}, water stays in it, and "
         "what is more runs out. A face of it in air holds what the assembly says (100 g/m2 if it says "
         "nothing)."
@@ -204,19 +197,19 @@ def _derived(part: Material | FilmMaterial, record: MaterialRecord, system: Syst
     if part.diffusivity is not None:
         drawn = absorption_from_diffusivity(part.diffusivity, storage.free)
         text = format_quantity(drawn, "absorption", "si")
-        lines += _wrapped(f"The diffusivity draws up {text} from a wet face.")
+        lines += wrapped(f"The diffusivity draws up {text} from a wet face.")
     entry = record.entry
     if isinstance(entry, MaterialFile) and isinstance(entry.storage, PointStorage):
         fit = entry.storage.fitted(entry.density.value)
         if fit is not None:
             numbers = ", ".join(f"{name} {value:.4g}" for name, value in fit.parameters.items())
             errors = ", ".join(f"{100 * error + 0.0:.1f}" for error in fit.error)
-            lines += _wrapped(
+            lines += wrapped(
                 f"Sorption is the formula of {fit.formula} through its points ({numbers}); it misses "
                 f"them by {errors} %."
             )
         else:
-            lines += _wrapped("Sorption is a monotone cubic through its points.")
+            lines += wrapped("Sorption is a monotone cubic through its points.")
     return ["", *lines]
 
 
@@ -226,14 +219,14 @@ def _numbers(record: MaterialRecord) -> list[str]:
         group = record.content.get(name)
         if not isinstance(group, dict):
             continue
-        lines += _wrapped(f"{label}: {given_text(group)}", "- ", "  ")
-        lines += _wrapped(f"[{group['quality']}] {group['source']}", "    ", "      ")
+        lines += wrapped(f"{label}: {given_text(group)}", "- ", "  ")
+        lines += wrapped(f"[{group['quality']}] {group['source']}", "    ", "      ")
         if group.get("valid"):
-            lines += _wrapped("holds for " + "; ".join(group["valid"]), "    ", "      ")
+            lines += wrapped("holds for " + "; ".join(group["valid"]), "    ", "      ")
         for key, spread in group.items():
             if key.endswith("spread"):
                 what = key.removesuffix("spread").replace("_", " ").strip()
-                lines += _wrapped(
+                lines += wrapped(
                     f"sources differ: {what} {spread}".replace("  ", " "), "    ", "      "
                 )
     return lines
@@ -245,5 +238,5 @@ def _unusual(record: MaterialRecord) -> list[str]:
         told = f"{warning.field}: {warning.problem}" + (
             f" ({warning.value})" if warning.value else ""
         )
-        lines += _wrapped("Unusual: " + told, "", "  ")
+        lines += wrapped("Unusual: " + told, "", "  ")
     return ["", *lines] if lines else []

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 from moistwall import __version__
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.study_text import caution_lines
+from moistwall.show.wrapping import wrapped
 from moistwall.study.bisect import Found, Look, Wanted, moved
 from moistwall.study.measures import MEASURES, Criterion
 from moistwall.study.vary import text_of
 from moistwall.units import System, convert, unit_label
 
-WIDTH = 80
 DAYS = 365.0
 
 
@@ -70,13 +69,14 @@ def answer_lines(
         said = (
             f"A value {span} could not be run or has no such number, so that nothing can be said."
         )
-    lines = _wrapped(said)
+    lines = wrapped(said, other="")
     if found.flat and found.kind != "failed":
         hours = moved(found.looks, "hours_rh_80")
         judged = moved(found.looks, criterion.measure)
-        lines += _wrapped(
+        lines += wrapped(
             f"{path} does not decide here: {span} the hours at or above 80 % RH move by no more than "
-            f"{hours:.0f}, and {criterion.measure} by {judged:.2g}."
+            f"{hours:.0f}, and {criterion.measure} by {judged:.2g}.",
+            other="",
         )
     return lines
 
@@ -126,12 +126,12 @@ def lever_lines(
     lines = ["", "What else was tried, one thing at a time:"]
     for words, change, numbers in rows:
         told = ", ".join(f"{name} {base[name]:.4g} -> {numbers[name]:.4g}" for name in names[-2:])
-        lines += _wrapped(f"{words} ({change}): {told}", "- ", "  ")
+        lines += wrapped(f"{words} ({change}): {told}", "- ", "  ")
     strongest, moved_most = rows[0][0], effect(rows[0][2])
     if moved_most[-1] >= 1.0 or moved_most[0] >= 0.05:
-        lines += _wrapped(f"Of these, {strongest} decides most.")
+        lines += wrapped(f"Of these, {strongest} decides most.", other="")
     else:
-        lines += _wrapped("None of these decides either.")
+        lines += wrapped("None of these decides either.", other="")
     return lines
 
 
@@ -177,8 +177,9 @@ def water_line(measures: dict[str, float], system: System) -> list[str]:
         ounces = convert(per_day, "area_water", "ip")
         shown = f"{ounces:.3g} {unit_label('area_water', 'ip')} a day ({shown})"
     share = f", {100.0 * leaked / rain:.2g} % of the driving rain" if rain > 0.0 else ""
-    return _wrapped(
-        f"Water that leaks in there, mean of the year, all leaks together: {shown}{share}."
+    return wrapped(
+        f"Water that leaks in there, mean of the year, all leaks together: {shown}{share}.",
+        other="",
     )
 
 
@@ -223,9 +224,3 @@ def search_text(lines: Sequence[str]) -> str:
         All that comes before them.
     """
     return "\n".join([*lines, *caution_lines()])
-
-
-def _wrapped(text: str, first: str = "", other: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )

@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 from moistwall.assess.drying_paths import part_resistance
 from moistwall.section import Film, Gap, Layer, Part, Section
 from moistwall.show.section import thickness_text
+from moistwall.show.wrapping import WIDTH
 from moistwall.units import System, convert, unit_label
 
 Array = NDArray[np.float64]
 
-WIDTH = 80
 LEAST_COLUMNS = 3
 """Columns of a thin layer; the rest of the room goes by thickness."""
 

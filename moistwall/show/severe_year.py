@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import textwrap
 from typing import Any
 
 from moistwall import __version__
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.wrapping import wrapped
 from moistwall.study.severe_year import (
     INDEX,
     WANTED_SHARE,
@@ -14,7 +14,6 @@ from moistwall.study.severe_year import (
     SevereYear,
 )
 
-WIDTH = 80
 PLACES_DIFFER = (
     "These are years of different places: what is ranked is the places. A design year is chosen from years of "
     "one place."
@@ -76,7 +75,7 @@ def severe_year_text(found: SevereYear) -> str:
     """
     chosen = found.scores[found.chosen]
     lines = [
-        *_wrapped(f"Years for {found.section_name}, from severe to mild"),
+        *wrapped(f"Years for {found.section_name}, from severe to mild"),
         "",
         f"{'rank':>5} {'rank/(n+1)':>11} {'hours >=80':>11} {'mean RH':>8}   year",
     ]
@@ -86,14 +85,14 @@ def severe_year_text(found: SevereYear) -> str:
             f"{score.rank:5} {score.share:11.2f} {score.hours_rh_80:11} {100 * score.rh_mean:7.1f}%   "
             f"{score.climate_name}{mark}"
         )
-    lines += ["", *_wrapped(f"Design year: {chosen.climate_name} ({chosen.climate_place})")]
-    lines += _wrapped(f"decided at {chosen.side}", "  ")
+    lines += ["", *wrapped(f"Design year: {chosen.climate_name} ({chosen.climate_place})")]
+    lines += wrapped(f"decided at {chosen.side}", "  ")
     lines.append("")
     for remark in remarks(found):
-        lines += _wrapped(remark, "- ", "  ")
+        lines += wrapped(remark, "- ", "  ")
     lines += ["", "Cautions:"]
     for caution in CAUTIONS:
-        lines += _wrapped(caution, "- ", "  ")
+        lines += wrapped(caution, "- ", "  ")
     return "\n".join(lines) + "\n"
 
 
@@ -132,9 +131,3 @@ def severe_year_summary(found: SevereYear) -> dict[str, Any]:
         "remarks": remarks(found),
         "cautions": list(CAUTIONS),
     }
-
-
-def _wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )

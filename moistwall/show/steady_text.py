@@ -11,9 +11,8 @@ from moistwall.assess.steady import MOLD_RH, Steady
 from moistwall.assess.steady_hourly import Reason, SteadyContrast, contrast_with_hourly
 from moistwall.result import Result
 from moistwall.show.names import MONTHS
+from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.units import System, convert, unit_label
-
-WIDTH = 80
 
 LIMITS = (
     "A monthly dew-point calculation (ISO 13788, from memory) knows no storage, no liquid water, no sun, no "
@@ -29,12 +28,6 @@ REASONS: dict[Reason, str] = {
     "air": "no air through the section",
 }
 """What the method does not know, for each thing that acted on the run."""
-
-
-def _wrapped(text: str, first: str = "  ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent="  ", break_on_hyphens=False
-    )
 
 
 def _months(numbers: list[int]) -> str:
@@ -68,7 +61,11 @@ def steady_lines(steady: Steady, system: System) -> list[str]:
     lines = textwrap.wrap(f"Month by month, dew-point method, in {steady.climate_place}", WIDTH)
     planes = steady.planes
     if planes:
-        lines += _wrapped(f"Water at the end of each month, {unit_label('area_water', system)}:")
+        lines += wrapped(
+            f"Water at the end of each month, {unit_label('area_water', system)}:",
+            first="  ",
+            other="  ",
+        )
         order = (np.arange(12) + (steady.first_month or 1) - 1) % 12
         total = steady.stored_node.sum(axis=1)
         for half in (order[:6], order[6:]):
@@ -76,30 +73,50 @@ def steady_lines(steady: Steady, system: System) -> list[str]:
             lines.append("    " + "".join(f"{_water(total[m], system):>10}" for m in half))
         for name, water in planes.items():
             most = int(np.argmax(water))
-            lines += _wrapped(f"at {name}: most in {MONTHS[most]}, {_water(water[most], system)}")
+            lines += wrapped(
+                f"at {name}: most in {MONTHS[most]}, {_water(water[most], system)}",
+                first="  ",
+                other="  ",
+            )
         end = (
             "Water is left when that month comes again: it gathers from year to year."
             if steady.accumulates
             else "All of it dries within the year."
         )
-        lines += _wrapped(end)
+        lines += wrapped(
+            end,
+            first="  ",
+            other="  ",
+        )
     else:
         lines.append("  No condensation in any month.")
     month, node = _dampest(steady)
-    lines += _wrapped(
+    lines += wrapped(
         f"Dampest behind the outer surface: {100.0 * _humidity(steady)[month, node]:.0f} % in "
-        f"{MONTHS[month]}, {steady.steps.name_node[node]}."
+        f"{MONTHS[month]}, {steady.steps.name_node[node]}.",
+        first="  ",
+        other="  ",
     )
     surface = int(np.argmax(steady.surface_rh_month))
     dampest = float(steady.surface_rh_month[surface])
     judged = "at or above" if dampest >= MOLD_RH else "below"
-    lines += _wrapped(
+    lines += wrapped(
         f"The room's surface behind furniture: {100.0 * dampest:.0f} % in {MONTHS[surface]}, {judged} the "
-        f"{100.0 * MOLD_RH:.0f} % at which mold is expected."
+        f"{100.0 * MOLD_RH:.0f} % at which mold is expected.",
+        first="  ",
+        other="  ",
     )
     if steady.surface_saturated:
-        lines += _wrapped("Air would condense on a surface of the section itself in some month.")
-    lines += _wrapped(LIMITS)
+        lines += wrapped(
+            "Air would condense on a surface of the section itself in some month.",
+            first="  ",
+            other="  ",
+        )
+    lines += wrapped(
+        LIMITS,
+        first="  ",
+        other="  ",
+    )
     return lines
 
 

@@ -10,11 +10,10 @@ from typing import Any
 
 from moistwall import __version__
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.wrapping import wrapped
 from moistwall.study.engine import Done
 from moistwall.study.measures import MEASURES, Criterion
 from moistwall.units import System, convert, format_quantity
-
-WIDTH = 80
 
 COLUMNS: tuple[tuple[str, str, int], ...] = (
     ("hours_rh_80", "h >=80%", 0),
@@ -85,7 +84,7 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
         folded = textwrap.wrap(told, width) or [""]
         if done.summary is None:
             lines.append(f"{folded[0]:<{width}}   failed")
-            lines += _wrapped(done.failure, "    ")
+            lines += wrapped(done.failure, "    ")
             continue
         values = done.measures
         cells = "".join(
@@ -123,29 +122,29 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
     words, unit = MEASURES[criterion.measure]
     lines = [""]
     limit = f"{criterion.sign} {criterion.limit:g} {unit}".strip()
-    lines += _wrapped(
+    lines += wrapped(
         f"Margin: to {limit} of '{words}' ({criterion.source}); negative is beyond it.", "- ", "  "
     )
-    lines += _wrapped(WHERE_COUNTED, "- ", "  ")
+    lines += wrapped(WHERE_COUNTED, "- ", "  ")
     for reason in dict.fromkeys(
         f"{done.summary['verdict']}: decided by '{done.summary['decided_by']}'"
         for done in found
         if done.summary and done.summary["decided_by"]
     ):
-        lines += _wrapped(reason, "- ", "  ")
+        lines += wrapped(reason, "- ", "  ")
     worst = list(dict.fromkeys(done.summary["worst"] for done in found if done.summary))
     for place in worst[:4]:
-        lines += _wrapped(f"Worst at: {place}", "- ", "  ")
+        lines += wrapped(f"Worst at: {place}", "- ", "  ")
     if len(worst) > 4:
-        lines += _wrapped(f"and at {len(worst) - 4} other places", "  ", "  ")
+        lines += wrapped(f"and at {len(worst) - 4} other places", "  ", "  ")
     notes = list(dict.fromkeys(note for done in found for note in done.job.notes))
     for note in notes[:12]:
-        lines += _wrapped(note, "- ", "  ")
+        lines += wrapped(note, "- ", "  ")
     if len(notes) > 12:
-        lines += _wrapped(f"and {len(notes) - 12} more notes, in the table.", "- ", "  ")
+        lines += wrapped(f"and {len(notes) - 12} more notes, in the table.", "- ", "  ")
     failed = sum(done.summary is None for done in found)
     if failed:
-        lines += _wrapped(f"{failed} of {len(found)} failed; the causes stand above.", "- ", "  ")
+        lines += wrapped(f"{failed} of {len(found)} failed; the causes stand above.", "- ", "  ")
     return [*lines, *caution_lines()]
 
 
@@ -165,7 +164,7 @@ def attic_lines(found: Sequence[Done], system: System) -> list[str]:
             hottest = format_quantity(done.measures["attic_hottest"], "temperature", system)
             hours = f"{done.measures['attic_hot_hours']:.0f} h above 100 degF (38 degC)"
             told = f"{done.job.title}: air in the gap of the roof up to {hottest}, {hours}"
-            lines += _wrapped(told, "- ", "  ")
+            lines += wrapped(told, "- ", "  ")
     return lines
 
 
@@ -173,7 +172,7 @@ def caution_lines() -> list[str]:
     """The cautions that every answer ends with."""
     lines = ["", "Cautions:"]
     for caution in CAUTIONS:
-        lines += _wrapped(caution, "- ", "  ")
+        lines += wrapped(caution, "- ", "  ")
     return lines
 
 
@@ -191,7 +190,7 @@ def difference_lines(
     """
     lines = ["", "What differs between the files, in the order in which they were given:"]
     for field, values in rows:
-        lines += _wrapped(f"{field}: " + " / ".join(values), "  ", "      ")
+        lines += wrapped(f"{field}: " + " / ".join(values), "  ", "      ")
     return lines if rows else []
 
 
@@ -271,9 +270,3 @@ def study_csv(found: Sequence[Done]) -> str:
             ]
         )
     return file.getvalue()
-
-
-def _wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
-    )

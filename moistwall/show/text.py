@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable
 
 import numpy as np
@@ -17,13 +16,13 @@ from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
 from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
+from moistwall.show.wrapping import wrapped
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
 
 Array = NDArray[np.float64]
 
-WIDTH = 80
 LABEL = 29
 COLUMNS = (
     ("risk", "condensation_risk_hours"),
@@ -73,10 +72,10 @@ def report(
     answers = Answers(result) if judged is None else judged.answers
     if judged is not None:
         lines += [*first_screen(run, judged, system), "", *criteria_lines(run, judged, system)]
-    lines += _wrapped(f"{result.section_name}, in {result.climate_place}")
-    lines += _wrapped(result.climate_source, "  weather: ")
+    lines += wrapped(f"{result.section_name}, in {result.climate_place}")
+    lines += wrapped(result.climate_source, "  weather: ")
     for note in result.notes:
-        lines += _wrapped(note, "  ")
+        lines += wrapped(note, "  ")
     lines += ["", *_interfaces(result, system), ""]
     lines += mold_lines(answers) + wood_lines(result) + attic_lines(result, system)
     for gap in gap_drying(result):
@@ -86,7 +85,7 @@ def report(
     if whole is not None:
         lines += stage_lines(whole.stages, system)
         if whole.stud is not None:
-            lines += _wrapped("The path through the studs:")
+            lines += wrapped("The path through the studs:")
             lines += [*_interfaces(whole.stud, system, legend=False), ""]
             lines += wood_lines(whole.stud)
             lines += heat_lines(whole, system)
@@ -97,23 +96,13 @@ def report(
     return "\n".join(lines) + "\n"
 
 
-def _wrapped(text: str, first: str = "", other: str | None = None) -> list[str]:
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        initial_indent=first,
-        subsequent_indent="    " if other is None else other,
-        break_on_hyphens=False,
-    )
-
-
 def _list(title: str, entries: Iterable[str]) -> list[str]:
     entries = list(entries)
     if not entries:
         return []
     lines = [title + ":"]
     for entry in entries:
-        lines += _wrapped(entry, "- ", "  ")
+        lines += wrapped(entry, "- ", "  ")
     return [*lines, ""]
 
 
@@ -131,17 +120,17 @@ def _interfaces(result: Result, system: System, *, legend: bool = True) -> list[
         if result.water_control and place.outboard != outboard:
             outboard = place.outboard
             control = f"-- outside of the water-control layer ({water_control_name(result)})"
-            lines += _wrapped(control if outboard else "-- inside of it", "", "   ")
+            lines += wrapped(control if outboard else "-- inside of it", "", "   ")
         name = place_name(result, place)
         if name != named:
-            lines += _wrapped(name, "", "  ")
+            lines += wrapped(name, "", "  ")
             named = name
         lines.append(_row("  " + side_name(result, place), row, system))
     if not legend:
         return lines
     return [
         *lines,
-        *_wrapped(
+        *wrapped(
             LEGEND.format(
                 margin="1.8 degF" if system == "ip" else "1 K",
                 unit=unit_label("temperature", system),
@@ -178,13 +167,13 @@ def _gap(gap: GapDrying, system: System) -> list[str]:
 
     heads = ("drying potential", "carried off", "of it, inner face")
     return [
-        *_wrapped(
+        *wrapped(
             f"{gap.name} ({gap.kind}, {gap.air_changes_mean:.0f} air changes an hour), {unit}"
         ),
         " " * 6 + "".join(f"{head:>18}" for head in heads),
         *(row(month, values) for month, *values in zip(MONTHS, *columns, strict=True)),
         row("year", (values.sum() for values in columns)),
-        *_wrapped(
+        *wrapped(
             "drying potential: what the air would take from the inner face if that were wet all the "
             "time; carried off: what it took from both faces, a minus where it left more behind. "
             f"It left water behind in {gap.wetting_hours} hours.",
@@ -213,7 +202,4 @@ def _numbers(result: Result, system: System) -> list[str]:
         lines.append(
             f"{solver.above_one} side-hours came out above saturation and are shown as 100 %."
         )
-    wrapped: list[str] = []
-    for line in lines:
-        wrapped += _wrapped(line, "", "  ")
-    return [*wrapped, ""]
+    return [*(folded for line in lines for folded in wrapped(line, "", "  ")), ""]

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-import textwrap
 from dataclasses import asdict
 from typing import Any
 
 from moistwall.assess.thermal import Thermal
+from moistwall.show.wrapping import wrapped
 from moistwall.units import System, convert, format_quantity, unit_label
 
-WIDTH, LABEL = 80, 50
+LABEL = 50
 
 
 def _row(label: str, value: str) -> str:
     return f"  {label:{LABEL}}{value}"
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False
-    )
 
 
 def thermal_lines(found: Thermal, system: System) -> list[str]:
@@ -66,21 +60,29 @@ def thermal_lines(found: Thermal, system: System) -> list[str]:
     both = _transmittance(found.transmittance)
     lines += [_row("U", both[0]), _row("", both[1])]
     wave = found.wave
-    lines += _wrapped(
+    lines += wrapped(
         f"A day's swing of outdoor air reaches the room {wave.lag:.1f} h later, at {100.0 * wave.decrement:.0f} "
-        "% of what would come without storage (ISO 13786, from memory)."
+        "% of what would come without storage (ISO 13786, from memory).",
+        first="  ",
+        other="  ",
     )
     if not found.within_method:
-        lines += _wrapped(
+        lines += wrapped(
             "The two limits are further apart than the mean is meant for (ratio 1.5): studs of metal need a "
-            "method of their own."
+            "method of their own.",
+            first="  ",
+            other="  ",
         )
     if found.left_out:
-        lines += _wrapped(
-            "Left out, as outdoor air moves behind it: " + ", ".join(found.left_out) + "."
+        lines += wrapped(
+            "Left out, as outdoor air moves behind it: " + ", ".join(found.left_out) + ".",
+            first="  ",
+            other="  ",
         )
-    lines += _wrapped(
-        f"Surfaces: {found.surfaces.source}, from memory; layers as at 50 % humidity."
+    lines += wrapped(
+        f"Surfaces: {found.surfaces.source}, from memory; layers as at 50 % humidity.",
+        first="  ",
+        other="  ",
     )
     return lines
 

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import textwrap
-
 from moistwall.assess.criteria import QUANTITIES, Criterion, Word, word_for
 from moistwall.assess.driver import Driver, Remedy
 from moistwall.assess.verdict import Finding, Judged, Verdict, worst_findings
 from moistwall.result import Result
 from moistwall.show.labels import folded
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.study.judged import Confidence, JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert
 
-WIDTH = 80
 HEIGHT = 24
 LABEL = 38
 COLUMN = 14
@@ -105,20 +103,21 @@ def criteria_lines(run: WholeRun, judged: JudgedRun, system: System) -> list[str
         if judged.stud is not None:
             lines += _criterion(run, stud, system, at_studs=True)
         source = clear.criterion.source
-        lines += _wrapped(f"source: {source.text} ({source.quality})", 6)
-    lines += _wrapped(
+        lines += wrapped(f"source: {source.text} ({source.quality})", " " * 6, " " * 6)
+    lines += wrapped(
         "found: the worst place that counts, and in brackets what it would be at a humidity 0.3 % lower and "
         "higher, for mold with a quick and a slow decline; outdoors: in sheltered outdoor air. "
         f"{MARKS['dries']} dries: the whole bracket keeps clear of limit and band; {MARKS['stays wet']} stays "
         f"wet: the whole of it is at or beyond the limit; {MARKS['marginal']} marginal: anything else; info: not "
-        "part of the verdict."
+        "part of the verdict.",
+        other="  ",
     )
     for name, verdict in judged.rooms:
         lines += _room(name, verdict, system)
     if judged.confidence is not None and judged.confidence.from_memory:
-        lines += _wrapped("The verdict leans on these values from memory or estimates:")
+        lines += wrapped("The verdict leans on these values from memory or estimates:", other="  ")
         for entry in judged.confidence.from_memory:
-            lines += _wrapped(f"- {entry}", 2)
+            lines += wrapped(f"- {entry}", other="  ")
     return [*lines, ""]
 
 
@@ -247,13 +246,6 @@ def _short(text: str, most: int, indent: int = 2) -> list[str]:
     return [lines[0], *(" " * indent + line for line in lines[1:])]
 
 
-def _wrapped(text: str, indent: int = 2) -> list[str]:
-    first = " " * indent if indent > 2 else ""
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=" " * indent, break_on_hyphens=False
-    )
-
-
 def _columns(label: str, finding: Finding, system: System) -> str:
     criterion, at = finding.criterion, finding.at
     side = -1.0 if criterion.comparison == "below" else 1.0
@@ -323,7 +315,7 @@ def _criterion(run: WholeRun, judged: Judged, system: System, *, at_studs: bool)
         outdoors = f", outdoors {number_words(judged.criterion, at.outdoor, system)}"
     rising = ", still rising" if at.rising else ""
     where = place_words(run, finding, at_studs=False)
-    lines += _wrapped(f"[{bracket}]{outdoors}{rising}; {where}", 6)
+    lines += wrapped(f"[{bracket}]{outdoors}{rising}; {where}", " " * 6, " " * 6)
     return lines
 
 
@@ -342,7 +334,9 @@ def _room(name: str, verdict: Verdict, system: System) -> list[str]:
         limit = number_words(criterion, criterion.limit, system)
         where = f", {finding.at.part}" if finding.at.part else ""
         season = season_words(finding.season)
-        lines += _wrapped(f"{criterion.name}: {found}, limit {limit}; {season}{where}", 6)
+        lines += wrapped(
+            f"{criterion.name}: {found}, limit {limit}; {season}{where}", " " * 6, " " * 6
+        )
     return lines
 
 

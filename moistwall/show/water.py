@@ -10,15 +10,11 @@ from moistwall.assess.condensation import WetHours, wet_hours
 from moistwall.assess.first_year import start_drying
 from moistwall.result import Result
 from moistwall.show.names import place_name, side_name
+from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
 from moistwall.units import System, convert, unit_label
 
-WIDTH = 80
 LABEL = 50
-
-
-def _wrapped(text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
 
 
 def _water(system: System) -> tuple[str, int]:
@@ -63,10 +59,11 @@ def water_lines(result: Result, system: System) -> list[str]:
     lines.append(
         "  stored more at the year's end".ljust(LABEL) + f"{_amount(account.stored, system):>30}"
     )
-    lines += _wrapped(
+    lines += wrapped(
         "brought, took: sums of the hours in which it brought water into the section and of those in "
         "which it took water out. What leaks in is a part of the rain that the cladding has shed: it "
-        "is counted beside it."
+        "is counted beside it.",
+        other="  ",
     )
     return [*lines, "", *air_lines(result, system)]
 
@@ -89,13 +86,15 @@ def air_lines(result: Result, system: System) -> list[str]:
     if carried is None:
         return []
     unit, _ = _water(system)
-    lines = _wrapped(
+    lines = wrapped(
         f"Air through the section: outdoor air carried {_amount(carried.inward, system)} {unit} of "
-        f"water in, room air {_amount(carried.outward, system)} out. Of it, hour by hour:"
+        f"water in, room air {_amount(carried.outward, system)} out. Of it, hour by hour:",
+        other="  ",
     )
     for part, left, taken in zip(carried.part, carried.left, carried.taken, strict=True):
-        lines += _wrapped(
-            f"- {_amount(left, system)} left in {part}, {_amount(taken, system)} taken from it again"
+        lines += wrapped(
+            f"- {_amount(left, system)} left in {part}, {_amount(taken, system)} taken from it again",
+            other="  ",
         )
     return [*lines, ""]
 
@@ -134,10 +133,11 @@ def start_lines(result: Result, system: System) -> list[str]:
         ]
         cells.append("not yet" if layer.dried_days is None else f"{layer.dried_days} d")
         lines.append(f"  {label}".ljust(22) + "".join(f"{cell:>{width}}" for cell in cells))
-    lines += _wrapped(
+    lines += wrapped(
         "usual: the most it holds in the year that repeats itself, of which the rest of this report "
         "speaks; dried: days from the start, on January 1, until nine tenths of "
-        "what it held over that were gone for good."
+        "what it held over that were gone for good.",
+        other="  ",
     )
     return [*lines, ""]
 
@@ -185,9 +185,10 @@ def stage_lines(stages: Sequence[tuple[str, Result]], system: System) -> list[st
                 f"    wettest: {line}" if k == 0 else f"    {line}"
                 for k, line in enumerate(textwrap.wrap(where, WIDTH - 14))
             ]
-    lines += _wrapped(
+    lines += wrapped(
         "carried in: water in the outdoor air that leaked in; left, taken: in the layers it met; "
-        "wettest h: hours at or above 80 % at the wettest side inside of the water-control layer."
+        "wettest h: hours at or above 80 % at the wettest side inside of the water-control layer.",
+        other="  ",
     )
     return [*lines, ""]
 
@@ -226,10 +227,11 @@ def heat_lines(run: WholeRun, system: System) -> list[str]:
 
     clear, stud = heat_to_room(run.clear).sum(), heat_to_room(run.stud).sum()
     return [
-        *_wrapped(
+        *wrapped(
             f"Heat to the room in the year, {unit}: {total(clear)} between the studs, {total(stud)} "
             f"through them; {total(heat_of_both(run).sum())} for the whole, of which studs are "
-            f"{100.0 * run.stud_share:.0f} % of the area."
+            f"{100.0 * run.stud_share:.0f} % of the area.",
+            other="  ",
         ),
         "",
     ]

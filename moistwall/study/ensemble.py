@@ -58,6 +58,11 @@ class Ensemble:
     around: str = field(default="", repr=False)
 
     @property
+    def total(self) -> int:
+        """Variants to run: the draws."""
+        return self.draws
+
+    @property
     def head(self) -> dict[str, Any]:
         """What tells this study from another."""
         return {

@@ -21,7 +21,8 @@ from moistwall.criteria_file import find_criteria
 from moistwall.result import Result
 from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.text import report
-from moistwall.show.verdict import HEIGHT, MARKS, WIDTH, criteria_lines, first_screen, season_words
+from moistwall.show.verdict import HEIGHT, MARKS, criteria_lines, first_screen, season_words
+from moistwall.show.wrapping import WIDTH
 from moistwall.simulate import simulate
 from moistwall.study.judged import JudgedRun, judge_run
 from moistwall.study.rooms import DAMP_MONTHS, room_pairs

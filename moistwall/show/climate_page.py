@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import base64
 import json
-from importlib.resources import files
 
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall import __version__
 from moistwall.assess.weather import FACINGS, Fingerprint, WallWeather
 from moistwall.climate.record import Climate
 from moistwall.loads.driving_rain import INDEX_LIMIT, NO_RAIN_KNOWN
@@ -27,7 +25,7 @@ from moistwall.show.climate_words import (
     water_depth,
 )
 from moistwall.show.names import MONTHS
-from moistwall.show.palette import INK, PAPER
+from moistwall.show.page import render_page
 from moistwall.show.pictures import picture_files
 from moistwall.units import System
 
@@ -92,12 +90,6 @@ def _page(
     system: System,
     pictures: dict[str, str],
 ) -> str:
-    import jinja2
-
-    environment = jinja2.Environment(
-        autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True
-    )
-    source = files("moistwall.show").joinpath("climate_page.html").read_text(encoding="utf-8")
     kind = kind_of_year(climate)
     place = f"{climate.place} ({climate.name})"
     alt = {
@@ -105,7 +97,8 @@ def _page(
         "dew_point": f"Dew point of outdoor air by day beside the temperature of a room, {place}",
         "drive": f"Hours of inward and outward vapor drive by month {against_room(system)}, {place}",
     }
-    return environment.from_string(source).render(
+    return render_page(
+        "climate.html",
         year=climate,
         kind=kind,
         built=kind == BUILT,
@@ -123,9 +116,6 @@ def _page(
         outward=walls.outward_hours_month.tolist(),
         picture=pictures,
         alt=alt,
-        ink=INK,
-        paper=PAPER,
-        version=__version__,
     )
 
 

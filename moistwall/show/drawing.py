@@ -272,8 +272,8 @@ class Frame:
         x, y, width, height : float
             In the frame's coordinates.
         """
-        at = {"class": class_, "x": x, "y": y, "width": width, "height": height}
-        self._body.append(f"<rect{_attributes(dict(at))}/>")
+        at: dict[str, str | float | None] = {"x": x, "y": y, "width": width, "height": height}
+        self._body.append(f"<rect{_attributes({'class': class_, **at})}/>")
 
 
 def verdict_mark(word: str) -> Markup:

@@ -87,7 +87,7 @@ def render_page(
     style = "\n".join(page_source(name) for name in ("page.css", *styles))
     script = "\n".join(page_source(name) for name in ("page.js", *scripts))
     policy = POLICY.format(style=policy_hash(style), script=policy_hash(script))
-    return (
+    page: str = (
         _environment()
         .get_template(template)
         .render(
@@ -100,6 +100,7 @@ def render_page(
             **values,
         )
     )
+    return page
 
 
 def _environment() -> Any:

@@ -96,8 +96,8 @@ class Drawing:
         **more
             Further attributes.
         """
-        at = {"x": percent(x), "y": y, "width": percent(width), "height": height}
-        self.shape("rect", class_, **at, **more)
+        across = {"x": percent(x), "width": percent(width)}
+        self.shape("rect", class_, y=y, height=height, **across, **more)
 
     def line(self, class_: str, x1: float, y1: float, x2: float, y2: float, **more: str) -> None:
         """Draw a straight line.

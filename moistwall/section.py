@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from moistwall.errors import AssemblyError, Fault
 from moistwall.exposure import NOTHING, Exposure, Framing, Openings
 from moistwall.material import Material
+from moistwall.room import RoomForm
 
 Array = NDArray[np.float64]
 GapKind = Literal["sealed", "drained", "vented", "ventilated"]
@@ -168,6 +169,8 @@ class Section:
         Rain, leaks and wet events.
     framing : Framing or None
         Set if this is the path through the studs.
+    room : RoomForm or None
+        What sets the room's air by the weather, in place of ``room_temperature`` and ``room_rh``.
 
     Raises
     ------
@@ -192,6 +195,7 @@ class Section:
     seams: Seams | None = None
     exposure: Exposure = NOTHING
     framing: Framing | None = None
+    room: RoomForm | None = None
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []

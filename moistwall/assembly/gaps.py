@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import re
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.climate.record import HOURS
-from moistwall.climate.text import read_text
-from moistwall.errors import Fault, InputError
+from moistwall.assembly.hourly_file import read_hourly
 from moistwall.section import GapKind
 
 Array = NDArray[np.float64]
@@ -32,8 +28,6 @@ MOST_AIR_CHANGES = 5000.0
 
 COLUMN = "air_changes_1_h"
 """Heading of the column of a file with hourly rates."""
-
-_NUMBER = re.compile(r"[0-9]*\.?[0-9]+([eE][+-]?[0-9]+)?|[0-9]+\.")
 
 MOVING_AIR = 5.0
 """Convection at each face of a gap that air flows through: estimate. [W/(m2 K)]"""
@@ -86,22 +80,5 @@ def read_hourly_air_changes(path: Path) -> Array:
     InputError
         If the file is no table of one rate for each hour; names the first ten wrong lines.
     """
-    file = str(path)
-    rows = list(csv.reader(read_text(path).splitlines()))
-    heading = [name.strip() for name in rows[0]] if rows else []
-    if COLUMN not in heading:
-        found, remedy = ", ".join(heading)[:60], f"name the column of rates {COLUMN}"
-        raise InputError(Fault(file, "line 1", found, "has no column of air changes", remedy))
-    if len(rows) - 1 != HOURS:
-        remedy = f"give {HOURS} lines below the heading, one for each hour of the year"
-        raise InputError(Fault(file, "", f"{len(rows) - 1} lines", "is not one year", remedy))
-    column, rates, faults = heading.index(COLUMN), np.zeros(HOURS), []
-    for hour, row in enumerate(rows[1:]):
-        given = row[column].strip() if column < len(row) else ""
-        rates[hour] = float(given) if _NUMBER.fullmatch(given) else np.nan
-        if not 0.0 <= rates[hour] <= MOST_AIR_CHANGES:
-            problem, remedy = "is no rate", f"give a number from 0 to {MOST_AIR_CHANGES:g}"
-            faults.append(Fault(file, f"line {hour + 2}: {COLUMN}", given, problem, remedy))
-    if faults:
-        raise InputError(faults[:10])
-    return rates
+    columns = {COLUMN: (0.0, MOST_AIR_CHANGES)}
+    return read_hourly(path, columns, "air changes", "rate")[COLUMN]

@@ -13,7 +13,9 @@ from pydantic import ValidationError
 from moistwall.assembly.exposure_checking import check_loads
 from moistwall.assembly.gaps import Array, read_hourly_air_changes
 from moistwall.assembly.openings import faults_of_openings
+from moistwall.assembly.paths import find_path, find_paths
 from moistwall.assembly.places import Interface, find_entry_place
+from moistwall.assembly.room_checking import check_room
 from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, labeled
 from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.library import Entry, find_entry
@@ -44,6 +46,8 @@ class Assembly:
         Place in ``given.layer`` of what studs interrupt.
     lumber : Material or None
         What the studs are made of.
+    room_hours : tuple of (8760,) ndarray or None
+        Temperature [degC] and relative humidity [-] of a room that has a file of them.
     file : str
         Name for messages.
     folder : Path
@@ -58,6 +62,7 @@ class Assembly:
     interfaces: Mapping[str, Interface]
     stud_layer: int | None
     lumber: Material | None
+    room_hours: tuple[Array, Array] | None
     file: str
     folder: Path
 
@@ -119,7 +124,7 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
         faults += faults_from_validation(error, file, AssemblyFile)
     layer = data.get("layer")
     entries: list[Any] = layer if isinstance(layer, list) else []
-    folders = _paths(data.get("materials"), folder, "materials", faults)
+    folders = find_paths(data.get("materials"), folder, "materials", faults)
     found = [_find(entry, place, folders, faults) for place, entry in enumerate(entries)]
     hourly_air = {
         place: rates
@@ -135,6 +140,7 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
         field, no_gap = "water_control.layer", "a gap keeps no rain out"
         water_control = find_entry_place(wanted, entries, found, field, faults, gap=no_gap)
     faults += faults_of_openings(entries)
+    room_hours = check_room(data, folder, faults)
     loads = check_loads(data, entries, found, water_control, folders, faults)
     if given is None or faults:
         raise AssemblyError(_in_order([replace(one, file=one.file or file) for one in faults]))
@@ -147,6 +153,7 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
         interfaces=loads.interfaces,
         stud_layer=loads.stud_layer,
         lumber=loads.lumber,
+        room_hours=room_hours,
         file=file,
         folder=folder,
     )
@@ -160,35 +167,6 @@ def _in_order(faults: Sequence[Fault]) -> list[Fault]:
         return int(number) if fault.field.startswith("layer[") and number.isdecimal() else 0
 
     return sorted(dict.fromkeys(faults), key=place)
-
-
-def _paths(given: object, folder: Path, field: str, faults: list[Fault]) -> tuple[Path, ...]:
-    """Return the paths that a file names, refusing those that lead out of its folder."""
-    texts = [text for text in given if isinstance(text, str)] if isinstance(given, list) else []
-    paths = []
-    for number, text in enumerate(texts, start=1):
-        path = _path(text, folder, f"{field}[{number}]", faults)
-        if path is not None:
-            paths.append(path)
-    return tuple(paths)
-
-
-def _path(text: str, folder: Path, field: str, faults: list[Fault]) -> Path | None:
-    """Return the path that a text names, from the folder of the file on; None if refused."""
-    try:
-        base, path = folder.resolve(), (folder / text).resolve()
-        exists = path.exists()
-    except (OSError, ValueError, RuntimeError):
-        faults.append(Fault("", field, ascii(text), "is no path"))
-        return None
-    if not Path(text).is_absolute() and not path.is_relative_to(base):
-        problem = "leads out of the folder of this file"
-        faults.append(Fault("", field, text, problem, "give the whole path if that is meant"))
-        return None
-    if not exists:
-        faults.append(Fault("", field, text, "there is no such file or folder"))
-        return None
-    return path
 
 
 def _find(
@@ -222,7 +200,7 @@ def _hourly(entry: object, place: int, folder: Path, faults: list[Fault]) -> Arr
     if not isinstance(text, str) or entry_kind(entry) != "gap":
         return None
     field = f"layer[{place + 1}].air_changes_file"
-    path = _path(text, folder, field, faults)
+    path = find_path(text, folder, field, faults)
     if path is None:
         return None
     try:

@@ -11,6 +11,7 @@ from moistwall.assembly.fields import COMPASS
 from moistwall.assembly.laying import lay, names_of_entries
 from moistwall.assembly.notes import Notes, percent
 from moistwall.assembly.reading import Assembly, read_assembly
+from moistwall.assembly.room_resolving import resolve_room
 from moistwall.assembly.schema import (
     AssemblyFile,
     AssemblyKind,
@@ -21,7 +22,7 @@ from moistwall.exposure import Framing
 from moistwall.material import Material
 from moistwall.names import did_you_mean, plain_name
 from moistwall.section import Face, Film, Layer, Part, Section
-from moistwall.units import format_quantity, quantity
+from moistwall.units import format_quantity
 
 ABSORPTANCE: dict[Color, float] = {
     "white": 0.30,
@@ -32,9 +33,6 @@ ABSORPTANCE: dict[Color, float] = {
 }
 """Solar absorptance of a painted surface some years old, by its color: common practice, no source.
 [-]"""
-
-ROOM_TEMPERATURE, ROOM_HUMIDITY = "75 degF", "50 %"
-"""Air inside where none is given: common practice for an air-conditioned classroom, no source."""
 
 SURFACES_HOLD = 0.1
 """Water that stays on a face before it runs down: within 0.035 to 0.15, left on drainage surfaces
@@ -100,7 +98,8 @@ def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False
     if assembly.water_control is not None:
         water_control = laid.parts[laid.starts[assembly.water_control]].name
     outer = _outer_face(given, laid.parts, notes)
-    temperature, humidity, resistance = _room(given, kind, notes)
+    room = resolve_room(assembly, notes)
+    resistance = _room_side(kind, notes)
     exposure = resolve_exposure(assembly, laid, kind, test, notes, air=framing is None)
     if framing is not None and given.leakage is not None:
         notes.defaults.append("leakage: none through the studs")
@@ -113,8 +112,7 @@ def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False
         azimuth=azimuth,
         water_control=water_control,
         seams=given.water_control.seams if given.water_control else None,
-        room_temperature=temperature,
-        room_rh=humidity,
+        **room,
         room_film=1.0 / resistance,
         room_vapor_film=ROOM_VAPOR_FILM,
         gap_holds=outer.holds,
@@ -286,17 +284,8 @@ def _outer_face(given: AssemblyFile, parts: Sequence[Part], notes: Notes) -> Fac
     return Face(emittance, absorptance, holds)
 
 
-def _room(given: AssemblyFile, kind: AssemblyKind, notes: Notes) -> tuple[float, float, float]:
-    """Return the room's temperature [degC], humidity [-] and surface resistance [m2 K/W]."""
-    temperature, humidity = given.room.temperature, given.room.humidity
-    if temperature is None:
-        temperature = quantity(ROOM_TEMPERATURE, "temperature")
-        notes.defaults.append(f"room: {ROOM_TEMPERATURE} all year (common practice, no source)")
-    if humidity is None:
-        humidity = quantity(ROOM_HUMIDITY, "share")
-        notes.defaults.append(
-            f"room: {ROOM_HUMIDITY} relative humidity all year (common practice, no source)"
-        )
+def _room_side(kind: AssemblyKind, notes: Notes) -> float:
+    """Return the surface resistance on the room's side. [m2 K/W]"""
     resistance, direction = ROOM_RESISTANCE[kind]
     notes.defaults.append(
         f"room side: surface resistance {resistance:g} m2 K/W (ISO 6946, {direction}, from memory)"
@@ -305,4 +294,4 @@ def _room(given: AssemblyFile, kind: AssemblyKind, notes: Notes) -> tuple[float,
         f"room side: vapor transfer {ROOM_VAPOR_FILM:g} kg/(m2 s Pa) (Lewis relation at 3 W/(m2 K) "
         "of convection)"
     )
-    return temperature, humidity, resistance
+    return resistance

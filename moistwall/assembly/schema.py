@@ -24,10 +24,10 @@ from moistwall.assembly.fields import (
     Share,
     Slope,
     Slot,
-    Temperature,
     Thickness,
     Wet,
 )
+from moistwall.assembly.room_schema import Room
 from moistwall.errors import AssemblyError, Fault
 from moistwall.schema import StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
@@ -191,13 +191,6 @@ class Outside(StrictModel):
     color: Color | None = None
     absorptance: Share | None = None
     emittance: Share | None = None
-
-
-class Room(StrictModel):
-    """The air inside."""
-
-    temperature: Temperature | None = None
-    humidity: Humidity | None = None
 
 
 class AssemblyFile(Loads):

@@ -21,9 +21,10 @@ from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure
 from moistwall.assess.air_spaces import gap_resistance, heat_direction
 from moistwall.assess.taut_line import AIR_PERMEABILITY, follow_month
 from moistwall.assess.thermal import design_conductivity, first_inside
-from moistwall.climate.hours import HOURS, MONTH_DAYS, MONTH_OF_HOUR
+from moistwall.climate.hours import MONTH_DAYS, MONTH_OF_HOUR
 from moistwall.climate.record import Climate
 from moistwall.errors import InputError
+from moistwall.loads.rooms import prescribed_room
 from moistwall.section import Film, Gap, Layer, Section
 
 Array = NDArray[np.float64]
@@ -244,7 +245,8 @@ def steady_year(section: Section, climate: Climate, rh: float = PROPERTY_RH) -> 
     Parameters
     ----------
     section : Section
-        The section; its room is taken as it is set, without hours in which nothing cools it.
+        The section; its room is taken as it is set or as its form sets it, without hours in which
+        nothing cools it.
     climate : Climate
         The year; its monthly means of temperature and vapor pressure are used.
     rh : float
@@ -254,10 +256,7 @@ def steady_year(section: Section, climate: Climate, rh: float = PROPERTY_RH) -> 
     -------
     Steady
     """
-    room, humidity = (
-        np.broadcast_to(np.asarray(value, dtype=float), (HOURS,))
-        for value in (section.room_temperature, section.room_rh)
-    )
+    room, humidity = prescribed_room(section, climate)
     return steady_months(
         section,
         (monthly_means(climate.temperature), monthly_means(climate.vapor_pressure)),

@@ -168,6 +168,7 @@ def _stages(
             if stage.room_temperature is None
             else stage.room_temperature,
             room_rh=section.room_rh if stage.room_rh is None else stage.room_rh,
+            room=section.room if stage.room_temperature is None and stage.room_rh is None else None,
         )
         until = None
         if stage.until is not None:

@@ -96,7 +96,7 @@ def run(
     from moistwall.study.rooms import room_pairs
     from moistwall.study.whole_run import run_whole
 
-    beside = room_pairs(paths[0]) if rooms else []
+    beside = room_pairs(paths[0], year) if rooms else []
     with _progress(not quiet and sys.stderr.isatty()) as told:
         whole = run_whole(paths, stages, year, told, beside)
     judged = judge_run(whole, rules)

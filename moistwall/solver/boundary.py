@@ -18,6 +18,7 @@ from moistwall.exposure import Pour, RainLeak
 from moistwall.loads.driving_rain import driving_rain
 from moistwall.loads.gap_air import wind_pressure
 from moistwall.loads.leakage import section_air
+from moistwall.loads.rooms import mean_before, prescribed_room
 from moistwall.loads.sky import longwave_on_plane
 from moistwall.loads.sun import plane_irradiance
 from moistwall.loads.wind import exterior_convection
@@ -178,24 +179,14 @@ def room_air(section: Section, climate: Climate) -> tuple[Array, Array]:
     temperature, rh : (8760,) ndarray
         [degC], [-]. Where the means of an uncooled room would be above saturation, it is saturated.
     """
-    temperature, rh = (
-        np.broadcast_to(np.asarray(value, dtype=float), (HOURS,)).copy()
-        for value in (section.room_temperature, section.room_rh)
-    )
+    temperature, rh = prescribed_room(section, climate)
     for off in section.exposure.cooling_off:
         here = slice(off.first_hour, off.first_hour + off.hours)
-        warmth = _mean_before(climate.temperature, off.mean_hours)[here] + off.warmer
-        vapor = _mean_before(climate.vapor_pressure, off.mean_hours)[here]
+        warmth = mean_before(climate.temperature, off.mean_hours)[here] + off.warmer
+        vapor = mean_before(climate.vapor_pressure, off.mean_hours)[here]
         temperature[here] = warmth
         rh[here] = np.minimum(vapor / saturation_pressure(warmth), 1.0)
     return temperature, rh
-
-
-def _mean_before(series: Array, hours: int) -> Array:
-    """Mean of an hourly series over some hours up to and with each, the year being closed."""
-    total = np.cumsum(np.concatenate((series[-hours:], series)))
-    mean: Array = (total[hours:] - total[:-hours])[: series.size] / hours
-    return mean
 
 
 def loads_of(rows: list[Array], set_of_lane: list[int], n_gaps: int, n_waters: int = 0) -> Loads:

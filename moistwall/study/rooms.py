@@ -11,6 +11,8 @@ import dataclasses
 import numpy as np
 
 from moistwall.climate.hours import MONTH_OF_HOUR
+from moistwall.climate.record import Climate
+from moistwall.loads.rooms import prescribed_room
 from moistwall.section import Section
 
 COLD = (70.0 - 32.0) / 1.8
@@ -32,13 +34,15 @@ COLD_NAME = "70 degF (21 degC), 50 % RH"
 DAMP_NAME = "75 degF (24 degC), 70 % RH in spring and fall"
 
 
-def room_pairs(section: Section) -> list[tuple[str, Section]]:
+def room_pairs(section: Section, climate: Climate) -> list[tuple[str, Section]]:
     """The section beside a cold, dry room and beside a damp one.
 
     Parameters
     ----------
     section : Section
         As its file has it.
+    climate : Climate
+        The year, which the section's own room may follow.
 
     Returns
     -------
@@ -46,10 +50,10 @@ def room_pairs(section: Section) -> list[tuple[str, Section]]:
         The room in words, and the section. In the months in which cooling works the damp room has the humidity
         that the section's own room has.
     """
-    hours = MONTH_OF_HOUR.size
-    own = np.broadcast_to(np.asarray(section.room_rh, dtype=np.float64), (hours,))
+    _, own = prescribed_room(section, climate)
     damp = np.where(np.isin(MONTH_OF_HOUR, DAMP_MONTHS), np.maximum(DAMP_RH, own), own)
+    cold = dataclasses.replace(section, room_temperature=COLD, room_rh=COLD_RH, room=None)
     return [
-        (COLD_NAME, dataclasses.replace(section, room_temperature=COLD, room_rh=COLD_RH)),
-        (DAMP_NAME, dataclasses.replace(section, room_temperature=DAMP, room_rh=damp)),
+        (COLD_NAME, cold),
+        (DAMP_NAME, dataclasses.replace(cold, room_temperature=DAMP, room_rh=damp)),
     ]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from moistwall.assembly import Assembly, resolve
 from moistwall.assembly.gaps import AIR_CHANGES
-from moistwall.assembly.resolving import ROOM_HUMIDITY, ROOM_TEMPERATURE
+from moistwall.assembly.room_resolving import ROOM_HUMIDITY, ROOM_TEMPERATURE
 from moistwall.assembly.schema import GapEntry
 from moistwall.errors import Fault, InputError
 from moistwall.library import find_record
@@ -184,7 +184,7 @@ def _of_fields(base: Assembly) -> list[Uncertain]:
     if damp is None:
         damp = quantity(ROOM_HUMIDITY, "share")
     damp *= 100.0
-    found = [
+    found = [] if room.form not in (None, "constant") else [
         Uncertain(
             "room.temperature", warm - ROOM_KELVIN, warm, warm + ROOM_KELVIN, "degC", False,
             f"{JUDGEMENT}: thermostats",

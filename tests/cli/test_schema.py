@@ -53,7 +53,7 @@ def whole() -> dict[str, Any]:
     labels = [label for label, _ in load_stages(path)]
     assert stud.framing is not None
     result = year("wall-all-loads")
-    rooms = tuple((name, result) for name, _ in room_pairs(clear))
+    rooms = tuple((name, result) for name, _ in room_pairs(clear, miami()))
     return as_json(
         WholeRun(
             result,

@@ -238,8 +238,7 @@ def test_everything_not_given_is_listed() -> None:
         f"solar absorptance {100 * one.outer.absorptance:.0f} %",
         f"long-wave emittance {100 * one.outer.emittance:.0f} %",
         "hold 100 g/m2",
-        "room: 75 degF",
-        "room: 50 % relative humidity",
+        "room: ASHRAE 160, cooled without control of humidity",
         "surface resistance 0.13 m2 K/W",
         "vapor transfer 2e-08 kg/(m2 s Pa)",
     ):

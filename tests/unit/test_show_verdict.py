@@ -85,7 +85,7 @@ def test_first_screen_is_one_screen(name: str, system: System) -> None:
 def test_first_screen_is_one_screen_whatever_the_names(name: str) -> None:
     """With the longest names, other rooms and studs it still fits."""
     result = longest_names(year(name))
-    rooms = tuple((room, result) for room, _ in room_pairs(example(name)))
+    rooms = tuple((room, result) for room, _ in room_pairs(example(name), miami()))
     run = WholeRun(result, result, 0.25, (), rooms)
     verdict = judge_run(run, find_criteria())
     lines = first_screen(run, verdict, "ip")
@@ -222,7 +222,7 @@ def test_seasons_wrap_the_year(season: tuple[int, int] | None, months: int) -> N
 def test_rooms_beside() -> None:
     """A room at 70 degF and 50 %; and one at 75 degF with 70 % in the months in which cooling idles."""
     wall = example("wall")
-    (_, cold), (_, damp) = room_pairs(wall)
+    (_, cold), (_, damp) = room_pairs(wall, miami())
     assert (cold.room_temperature, cold.room_rh) == (pytest.approx(21.11, abs=0.01), 0.50)
     assert damp.room_temperature == pytest.approx(23.89, abs=0.01)
     assert set(damp.room_rh) == {0.50, 0.70}
@@ -234,14 +234,14 @@ def test_rooms_beside() -> None:
 
 def test_room_that_is_damper_already_stays_so() -> None:
     """A room that the file states at 75 % is not dried for the damp pair."""
-    _, (_, damp) = room_pairs(replace(example("wall"), room_rh=0.75))
+    _, (_, damp) = room_pairs(replace(example("wall"), room_rh=0.75), miami())
     assert set(damp.room_rh) == {0.75}
 
 
 def test_cold_room_is_worse_behind_vinyl() -> None:
     """Setpoint decides: the colder room has more mold behind vinyl (Gulf hotels: common practice, no source)."""
     section = example("wall-no-foam-vinyl")
-    (_, cold), _ = room_pairs(section)
+    (_, cold), _ = room_pairs(section, miami())
     colder = simulate(cold, miami())
     criteria = find_criteria()
     index = [

@@ -44,7 +44,7 @@ def check_text(check: Check, system: System) -> str:
     lines = wrapped(f"{section.name}: checked, not simulated", other="  ")
     lines += ["", *section_drawing(section), ""]
     lines += part_lines(section, found.part_resistance, found.left_out, system)
-    lines += ["", *_drying(check.drying, system)]
+    lines += ["", *drying_lines(check.drying, system)]
     lines += ["", *thermal_lines(found, system)]
     if check.steady is not None:
         lines += ["", *steady_lines(check.steady, system)]
@@ -68,7 +68,21 @@ def _list(title: str, entries: Iterable[str]) -> list[str]:
     return [*lines, ""]
 
 
-def _drying(rows: tuple[DryingPaths, ...], system: System) -> list[str]:
+def drying_lines(rows: tuple[DryingPaths, ...], system: System) -> list[str]:
+    """Tell which way each layer that moisture harms can dry.
+
+    Parameters
+    ----------
+    rows : tuple of DryingPaths
+        Ways out of each such layer.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+        Lines of at most 80 columns.
+    """
     unit = unit_label("permeance", system)
     title = f"Can it dry? Wet-cup permeance to air on either side, {unit} (class)"
     if not rows:
@@ -137,14 +151,33 @@ def check_data(check: Check) -> dict[str, Any]:
             "water_control": section.water_control,
             "seams": section.seams or "",
         },
-        "drying": [_paths(row) for row in check.drying],
-        "cannot_dry": [row.layer for row in check.drying if row.cannot_dry],
-        "thermal": thermal_data(check.thermal, [part.name for part in section.parts]),
-        "code_rows": [asdict(row) for row in check.codes],
-        "steady": None if check.steady is None else steady_data(check.steady),
+        **check_answers(check),
         "defaults": list(section.defaults),
         "from_memory": list(section.from_memory),
         "cautions": list(CAUTIONS),
+    }
+
+
+def check_answers(check: Check) -> dict[str, Any]:
+    """What was found of the section, without what it is and what it rests on.
+
+    Parameters
+    ----------
+    check : Check
+        What was found.
+
+    Returns
+    -------
+    dict
+        Fit for JSON.
+    """
+    names = [part.name for part in check.section.parts]
+    return {
+        "drying": [_paths(row) for row in check.drying],
+        "cannot_dry": [row.layer for row in check.drying if row.cannot_dry],
+        "thermal": thermal_data(check.thermal, names),
+        "code_rows": [asdict(row) for row in check.codes],
+        "steady": None if check.steady is None else steady_data(check.steady),
     }
 
 

@@ -14,7 +14,9 @@ from moistwall.assess.measure import Answers
 from moistwall.result import Result
 from moistwall.show.answers_summary import answers_data, verdict_data, wood_data
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.check_text import check_answers
 from moistwall.show.names import place_name
+from moistwall.show.steady_text import compare_with_hourly
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
 
@@ -89,6 +91,10 @@ def summary(
             {"label": label, "air_carried": _carried(one), "interfaces": _interfaces(one)}
             for label, one in (() if whole is None else whole.stages)
         ],
+        "check": None if run.check is None else check_answers(run.check),
+        "steady_beside_hourly": None
+        if run.check is None or run.check.steady is None
+        else compare_with_hourly(run.check.steady, result),
         "drained_kg_m2": float(result.drained_cell.sum()),
         "defaults": list(result.defaults),
         "from_memory": list(result.from_memory),

@@ -7,6 +7,8 @@ import types
 import typing
 from typing import Any
 
+from moistwall.assess.air_spaces import Surfaces
+from moistwall.assess.code_rows import CodeRow
 from moistwall.assess.condensation import WetHours
 from moistwall.assess.criteria import QUANTITIES, WORDS
 from moistwall.assess.first_year import StartDrying
@@ -120,6 +122,8 @@ def result_json_schema() -> Schema:
             stages=_list(
                 _table(label=TEXT, air_carried=_or_null(_carried()), interfaces=_list(interface))
             ),
+            check=_or_null(_check()),
+            steady_beside_hourly=_or_null(TEXT),
             drained_kg_m2=NUMBER,
             defaults=_list(TEXT),
             from_memory=_list(TEXT),
@@ -163,6 +167,8 @@ def _of_type(hint: Any, count: Schema) -> Schema:
     if hint in (str, bool, int, float):
         return {str: TEXT, bool: TRUTH, int: count, float: NUMBER}[hint]
     members = typing.get_args(hint)
+    if typing.get_origin(hint) is typing.Literal:
+        return {"enum": list(members)}
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         (one,) = (member for member in members if member is not types.NoneType)
         return _or_null(_of_type(one, count))
@@ -238,6 +244,78 @@ def _carried() -> Schema:
         water_outward_kg_m2=NUMBER,
         left_kg_m2=by_layer,
         taken_kg_m2=by_layer,
+    )
+
+
+def _check() -> Schema:
+    way = _table(
+        to=TEXT,
+        parts=_list(TEXT),
+        permeance_kg_m2sPa=_or_null(NUMBER),
+        tightest=_or_null(TEXT),
+        **{"class": TEXT},
+    )
+    drying = _table(
+        layer=TEXT,
+        material=TEXT,
+        own_permeance_kg_m2sPa=NUMBER,
+        outward=way,
+        inward=way,
+        ways=TEXT,
+        cannot_dry=TRUTH,
+        near=TRUTH,
+    )
+    return _table(
+        drying=_list(drying),
+        cannot_dry=_list(TEXT),
+        thermal=_thermal(),
+        code_rows=_list(_of_dataclass(CodeRow)),
+        steady=_or_null(_steady()),
+    )
+
+
+def _thermal() -> Schema:
+    return _table(
+        surfaces=_of_dataclass(Surfaces),
+        left_out=_list(TEXT),
+        parts=_list(_table(name=TEXT, resistance_m2K_W=NUMBER)),
+        labelled_parts=_list(TEXT),
+        labelled_m2K_W=NUMBER,
+        clear_m2K_W=NUMBER,
+        stud_m2K_W=_or_null(NUMBER),
+        stud_share=SHARE,
+        parallel_paths_m2K_W=NUMBER,
+        joined_layers_m2K_W=NUMBER,
+        combined_m2K_W=NUMBER,
+        combined_error=NUMBER,
+        within_method=TRUTH,
+        fasteners_W_m2K=NUMBER,
+        transmittance_W_m2K=NUMBER,
+        decrement=NUMBER,
+        lag_h=NUMBER,
+        periodic_transmittance_W_m2K=NUMBER,
+        inner_capacity_J_m2K=NUMBER,
+    )
+
+
+def _steady() -> Schema:
+    year = _list(NUMBER, 12)
+    return _table(
+        climate=TEXT,
+        first_month=_or_null(MONTH),
+        accumulates=TRUTH,
+        surface_saturated=TRUTH,
+        outdoor_temperature_degC=year,
+        outdoor_vapor_Pa=year,
+        room_temperature_degC=year,
+        room_vapor_Pa=year,
+        stored_kg_m2={"type": "object", "additionalProperties": year},
+        entered_kg_m2=year,
+        left_kg_m2=year,
+        nodes=_list(_table(name=TEXT, depth_m=NUMBER, temperature_degC=year, rh=year)),
+        surface_factor=NUMBER,
+        surface_rh=year,
+        needed_surface_factor=_list(_or_null(NUMBER), 12),
     )
 
 

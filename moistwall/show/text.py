@@ -7,13 +7,17 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
+from moistwall.assess.check import Check
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.assess.measure import Answers
 from moistwall.result import Result
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.check_text import drying_lines
 from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.steady_text import compare_with_hourly, steady_lines
+from moistwall.show.thermal_text import thermal_lines
 from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
 from moistwall.show.wrapping import wrapped
@@ -89,11 +93,23 @@ def report(
             lines += [*_interfaces(whole.stud, system, legend=False), ""]
             lines += wood_lines(whole.stud)
             lines += heat_lines(whole, system)
+    if run.check is not None:
+        lines += _without_hours(run.check, result, system)
     lines += _numbers(result, system)
     lines += _list("Assumed, because the file does not say", result.defaults)
     lines += _list("From memory, not from a source that was seen", result.from_memory)
     lines += _list("Cautions", CAUTIONS)
     return "\n".join(lines) + "\n"
+
+
+def _without_hours(check: Check, result: Result, system: System) -> list[str]:
+    """What is known without simulating, with the monthly method set beside the run."""
+    lines = [*drying_lines(check.drying, system), "", *thermal_lines(check.thermal, system), ""]
+    if check.steady is not None:
+        lines += steady_lines(check.steady, system)
+        lines += wrapped(compare_with_hourly(check.steady, result), "  ", "  ")
+        lines += [""]
+    return lines
 
 
 def _list(title: str, entries: Iterable[str]) -> list[str]:

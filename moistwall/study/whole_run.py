@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from moistwall.assess.check import Check, check_paths
 from moistwall.assess.drying import month_sums
 from moistwall.climate.record import Climate
 from moistwall.result import Result
@@ -33,6 +34,8 @@ class WholeRun:
         Label and clear path of each blower-door test; empty unless there are several.
     rooms : tuple of (str, Result)
         Other rooms in words, and the clear path beside them; empty unless they were asked for.
+    check : Check or None
+        What can be told of the same paths and year without simulating.
     """
 
     clear: Result
@@ -40,6 +43,7 @@ class WholeRun:
     stud_share: float = 0.0
     stages: tuple[tuple[str, Result], ...] = ()
     rooms: tuple[tuple[str, Result], ...] = ()
+    check: Check | None = None
 
 
 def run_whole(
@@ -84,7 +88,7 @@ def run_whole(
         found = [(label, simulate(one, climate, tell=tell)) for label, one in stages[:-1]]
         found.append((stages[-1][0], clear))
     beside = tuple((name, simulate(one, climate, tell=tell)) for name, one in rooms)
-    return WholeRun(clear, stud, share, tuple(found), beside)
+    return WholeRun(clear, stud, share, tuple(found), beside, check_paths(paths, climate))
 
 
 def heat_to_room(result: Result) -> Array:

@@ -270,11 +270,16 @@ def test_compiling_is_announced_unless_quiet(monkeypatch: pytest.MonkeyPatch) ->
 
 
 @pytest.mark.usefixtures("computed")
-def test_old_console_gets_a_question_mark_and_no_crash(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_old_console_gets_a_question_mark_and_no_crash(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     """A name that a console in code page 1252 cannot show does not end the report."""
     named = replace(year("roof"), section_name="屋根 roof")
     monkeypatch.setattr(moistwall.study.whole_run, "simulate", lambda *_, **__: named)
-    ran = CliRunner(charset="cp1252").invoke(main, [*ROOF])
+    text = (data_folder("examples") / "heron-point-roof.toml").read_text(encoding="utf-8")
+    file = tmp_path / "roof.toml"
+    file.write_text(text.replace(year("roof").section_name, "屋根 roof"), encoding="utf-8")
+    ran = CliRunner(charset="cp1252").invoke(main, ["run", str(file), *ROOF[2:]])
     assert ran.exit_code == 0, ran.exception
     assert ran.stdout.startswith("?? roof")
 

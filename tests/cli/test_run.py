@@ -161,7 +161,8 @@ def test_si_report_differs_in_units_only(tmp_path: Path) -> None:
         2
     ]  # behind what the weather says of itself
     assert answers
-    assert "degF" not in answers
+    assert "Btu/(h ft2 degF)" in answers  # U is told in both
+    assert "degF" not in answers.replace("Btu/(h ft2 degF)", "")
 
 
 def test_json_to_the_terminal_is_nothing_but_json() -> None:
@@ -267,3 +268,18 @@ quality = "estimate"
     refused = moistwall(*arguments)
     assert refused.exit_code == 2
     assert "criterion[1].limit" in refused.stderr
+
+
+def test_what_needs_no_simulation_stands_in_both(
+    ran: tuple[Result, Path], data: dict[str, Any]
+) -> None:
+    """Summary and report of a run hold what ``check`` finds, and set the monthly method beside the hours."""
+    checked = moistwall(
+        "check", "examples/heron-point-wall.toml", "--climate", "miami", "--json", "-"
+    )
+    alone = json.loads(checked.stdout)
+    assert data["check"] == {key: alone[key] for key in data["check"]}
+    assert data["check"]["thermal"]["transmittance_W_m2K"] > 0.0
+    told = " ".join(ran[0].stdout.split())
+    assert data["steady_beside_hourly"] in told
+    assert "Can it dry? Wet-cup permeance" in told

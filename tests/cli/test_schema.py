@@ -13,6 +13,7 @@ from click.testing import CliRunner
 from heron_point import example, miami, year
 
 from moistwall.assembly import load_paths, load_stages
+from moistwall.assess.check import check_paths
 from moistwall.cli import main
 from moistwall.criteria_file import find_criteria
 from moistwall.library import data_folder
@@ -61,6 +62,7 @@ def whole() -> dict[str, Any]:
             stud.framing.share,
             tuple((label, result) for label in labels),
             rooms,
+            check_paths([clear, stud], miami()),
         )
     )
 
@@ -90,6 +92,7 @@ def test_whole_summary_fits(whole: dict[str, Any]) -> None:
     assert whole["air_carried"] is not None
     assert whole["verdict"]["rooms"]
     assert whole["verdict"]["cause"] is not None
+    assert whole["check"]["steady"] is not None
     assert faults(whole) == []
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainValidator, ValidationError
+from pydantic import AfterValidator, Field, PlainValidator, ValidationError
 
 from moistwall.assembly.exposure_schema import Loads
 from moistwall.assembly.fields import (
@@ -28,7 +28,7 @@ from moistwall.assembly.fields import (
     Wet,
 )
 from moistwall.assembly.room_schema import Room
-from moistwall.errors import AssemblyError, Fault
+from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.schema import StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
 
@@ -193,6 +193,19 @@ class Outside(StrictModel):
     emittance: Share | None = None
 
 
+def _spread(text: str) -> str:
+    """Refuse what has no two or three values between double dots; units are checked where it is drawn from."""
+    ends = [end.strip() for end in text.split("..")]
+    if len(ends) not in (2, 3) or not all(ends):
+        remedy = 'write "LOW .. HIGH" or "LOW .. PEAK .. HIGH", each with its unit'
+        raise InputError(Fault("", "", text, "is no distribution", remedy))
+    return text
+
+
+Spread = Annotated[str, AfterValidator(_spread)]
+"""Ends of a flat distribution, or of a triangle with its peak between."""
+
+
 class AssemblyFile(Loads):
     """A wall, roof or floor, from outside to inside, and the loads on it."""
 
@@ -207,6 +220,11 @@ class AssemblyFile(Loads):
     water_control: WaterControl | None = None
     outside: Outside = Outside()
     room: Room = Room()
+    uncertain: dict[str, Spread] = Field(
+        {},
+        description="How fields are spread, by their paths, for ensembles: "
+        '"LOW .. HIGH", or "LOW .. PEAK .. HIGH"',
+    )
     layer: list[Entry] = Field(
         min_length=1, description="Layers, films and gaps, from outside to inside"
     )

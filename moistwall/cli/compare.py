@@ -32,6 +32,7 @@ def compare(
     limit: str,
     climates: tuple[str, ...],
     rain: str,
+    criteria: str | None,
     out: Path | None,
     resume: bool,
     workers: str | None,
@@ -43,6 +44,7 @@ def compare(
     """Run every ASSEMBLY in every year, and print them side by side with what differs in their files."""
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
+    from moistwall.criteria_file import find_criteria
     from moistwall.study.compare import differences, plan_comparison
     from moistwall.study.measures import read_criterion
 
@@ -54,11 +56,12 @@ def compare(
     read_files = [faults.of(partial(read_one, name)) for name in assemblies]
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
+    rules = faults.of(lambda: find_criteria(criteria))
     faults.refuse()
     assert criterion is not None
     assert years is not None
     bases = [one for one in read_files if one is not None]
-    plan = plan_comparison(bases, years)
+    plan = plan_comparison(bases, years, rules)
     found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 
     from moistwall.show.study_text import (

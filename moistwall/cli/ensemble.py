@@ -41,6 +41,7 @@ def ensemble(
     limit: str,
     climates: tuple[str, ...],
     rain: str,
+    criteria: str | None,
     out: Path | None,
     resume: bool,
     workers: str | None,
@@ -53,6 +54,7 @@ def ensemble(
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
     from moistwall.cli.study_options import refuse_many, timed_run
+    from moistwall.criteria_file import find_criteria
     from moistwall.study.ensemble import plan_ensemble
     from moistwall.study.measures import read_criterion
     from moistwall.study.uncertain import read_uncertain, uncertain_inputs
@@ -62,6 +64,7 @@ def ensemble(
     given = [faults.of(partial(read_uncertain, text)) for text in asked]
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
+    rules = faults.of(lambda: find_criteria(criteria))
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -70,7 +73,7 @@ def ensemble(
         problem, remedy = "an ensemble is drawn in one year", "give one --climate"
         raise InputError(Fault("", "--climate", f"{len(years)} years", problem, remedy))
     inputs = uncertain_inputs(base, tuple(one for one in given if one is not None))
-    plan = plan_ensemble(base, inputs, draws, seed, years)
+    plan = plan_ensemble(base, inputs, draws, seed, years, rules)
     refuse_many(draws, yes, lambda: timed_run(plan.jobs(), years), field="--draws")
     found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 

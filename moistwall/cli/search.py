@@ -84,6 +84,7 @@ def _search(
     until: str,
     climates: tuple[str, ...],
     rain: str,
+    criteria: str | None,
     out: Path | None,
     resume: bool,
     workers: str | None,
@@ -94,6 +95,7 @@ def _search(
 ) -> None:
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly
+    from moistwall.criteria_file import find_criteria
     from moistwall.study.bisect import search
     from moistwall.study.levers import levers
     from moistwall.study.measures import read_criterion
@@ -106,6 +108,7 @@ def _search(
     criterion = faults.of(lambda: read_criterion(until))
     ends = faults.of(lambda: read_between(path, *between))
     years = faults.of(lambda: read_climates(climates, rain))
+    rules = faults.of(lambda: find_criteria(criteria))
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -115,7 +118,7 @@ def _search(
         problem, remedy = "a search is made in one year", "give one --climate"
         raise InputError(Fault("", "--climate", f"{len(years)} years", problem, remedy))
     unit, low, high = ends
-    searcher = Searcher(base, path, unit, years)
+    searcher = Searcher(base, path, unit, years, rules)
     searcher.check(low, high)
     if not quiet:
         announce_compiling()

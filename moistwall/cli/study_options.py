@@ -17,6 +17,7 @@ from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
+    from moistwall.assess.criteria import Criteria
     from moistwall.climate.record import Climate
     from moistwall.study.engine import Crew, Done, StudyProgress
     from moistwall.study.job import Job
@@ -34,6 +35,10 @@ class Plan(Protocol):
     @property
     def around(self) -> str:
         """Fingerprint of all that a variant does not say itself."""
+
+    @property
+    def rules(self) -> Criteria | None:
+        """What verdicts are by; None for the criteria that come with moistwall."""
 
     @property
     def total(self) -> int:
@@ -72,6 +77,11 @@ def study_options(command: Command) -> Command:
                 help="The year, as for run; may be given several times.",
             ),
             rain_option,
+            click.option(
+                "--criteria",
+                metavar="FILE",
+                help="Judge by the criteria of this file instead of the shipped ones.",
+            ),
             click.option(
                 "--out",
                 type=click.Path(path_type=Path, file_okay=False),
@@ -221,6 +231,7 @@ def run_plan(
         If the folder is another study's, or `workers` is nothing to work with.
     """
     from moistwall.study.engine import all_done, run_jobs
+    from moistwall.study.job import compute
     from moistwall.study.store import open_store
 
     if not quiet:
@@ -236,6 +247,7 @@ def run_plan(
                 around=plan.around,
                 store=store,
                 tell=Teller(quiet),
+                run=partial(compute, rules=plan.rules),
             )
         )
 

@@ -43,6 +43,7 @@ def sweep(
     limit: str,
     climates: tuple[str, ...],
     rain: str,
+    criteria: str | None,
     out: Path | None,
     resume: bool,
     workers: str | None,
@@ -54,6 +55,7 @@ def sweep(
     """Run ASSEMBLY with one field or two over all their values, and print how each stands to a limit."""
     from moistwall.assembly import read_assembly
     from moistwall.cli.files import find_assembly, write_all
+    from moistwall.criteria_file import find_criteria
     from moistwall.study.measures import read_criterion
     from moistwall.study.sweep import plan_sweep
     from moistwall.study.vary import read_vary
@@ -63,11 +65,12 @@ def sweep(
     fields = [faults.of(partial(read_vary, text)) for text in varied]
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
+    rules = faults.of(lambda: find_criteria(criteria))
     faults.refuse()
     assert base is not None
     assert criterion is not None
     assert years is not None
-    plan = plan_sweep(base, [one for one in fields if one is not None], years)
+    plan = plan_sweep(base, [one for one in fields if one is not None], years, rules)
     refuse_many(plan.total, yes, lambda: timed_run(plan.jobs(), years))
     found = run_plan(plan, out=out, resume=resume, workers=workers, quiet=quiet)
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from moistwall.assembly import Assembly
 from moistwall.assembly.laying import names_of_entries
+from moistwall.assess.criteria import Criteria
 from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.names import plain_name
@@ -27,11 +28,14 @@ class Comparison:
         Years by label.
     around : str
         Fingerprint of the years, the materials and this version.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
     """
 
     assemblies: tuple[Assembly, ...]
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
+    rules: Criteria | None = None
 
     @property
     def total(self) -> int:
@@ -59,7 +63,11 @@ class Comparison:
                 number += 1
 
 
-def plan_comparison(assemblies: Sequence[Assembly], climates: Mapping[str, Climate]) -> Comparison:
+def plan_comparison(
+    assemblies: Sequence[Assembly],
+    climates: Mapping[str, Climate],
+    rules: Criteria | None = None,
+) -> Comparison:
     """Plan a comparison.
 
     Parameters
@@ -68,6 +76,8 @@ def plan_comparison(assemblies: Sequence[Assembly], climates: Mapping[str, Clima
         Two or more.
     climates : mapping of str to Climate
         Years by label.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -92,7 +102,7 @@ def plan_comparison(assemblies: Sequence[Assembly], climates: Mapping[str, Clima
     if faults:
         raise InputError(faults)
     folders = tuple(path for one in assemblies for path in own_materials(one.data, one.folder))
-    return Comparison(tuple(assemblies), climates, fingerprint(climates, folders))
+    return Comparison(tuple(assemblies), climates, fingerprint(climates, folders, rules), rules)
 
 
 def differences(assemblies: Sequence[Assembly]) -> list[tuple[str, tuple[str, ...]]]:

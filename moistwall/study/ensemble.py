@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.assembly import Assembly
+from moistwall.assess.criteria import Criteria
 from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.study.changing import changed
@@ -48,6 +49,8 @@ class Ensemble:
         One year by its label.
     around : str
         Fingerprint of the year, the materials and this version.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
     """
 
     base: Assembly
@@ -56,6 +59,7 @@ class Ensemble:
     seed: int
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
+    rules: Criteria | None = None
 
     @property
     def total(self) -> int:
@@ -103,6 +107,7 @@ def plan_ensemble(
     draws: int,
     seed: int,
     climates: Mapping[str, Climate],
+    rules: Criteria | None = None,
 ) -> Ensemble:
     """Plan an ensemble.
 
@@ -116,6 +121,8 @@ def plan_ensemble(
         How many draws, and where the row of chances starts.
     climates : mapping of str to Climate
         One year by its label.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -131,8 +138,8 @@ def plan_ensemble(
         raise InputError(Fault("", "--draws", str(draws), problem, remedy))
     if not inputs:
         raise InputError(Fault(base.file, "", "", "has nothing that is uncertain"))
-    around = fingerprint(climates, own_materials(base.data, base.folder))
-    return Ensemble(base, tuple(inputs), draws, seed, climates, around)
+    around = fingerprint(climates, own_materials(base.data, base.folder), rules)
+    return Ensemble(base, tuple(inputs), draws, seed, climates, around, rules)
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from typing import Any
 
 from moistwall import __version__
 from moistwall.assembly import assembly_from_data, resolve
+from moistwall.assess.criteria import Criteria
 from moistwall.assess.thermal import thermal
 from moistwall.climate.limits import HOURLY
 from moistwall.climate.record import Climate
@@ -76,7 +77,11 @@ class Job:
         return hashlib.sha256(told.encode("utf-8")).hexdigest()[:24]
 
 
-def fingerprint(climates: Mapping[str, Climate], folders: tuple[Path, ...] = ()) -> str:
+def fingerprint(
+    climates: Mapping[str, Climate],
+    folders: tuple[Path, ...] = (),
+    rules: Criteria | None = None,
+) -> str:
     """Fingerprint of the years, the materials, the criteria and this version of moistwall.
 
     Parameters
@@ -85,6 +90,8 @@ def fingerprint(climates: Mapping[str, Climate], folders: tuple[Path, ...] = ())
         Years by label.
     folders : tuple of Path
         Folders or files with materials of one's own.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -98,8 +105,9 @@ def fingerprint(climates: Mapping[str, Climate], folders: tuple[Path, ...] = ())
         for name in HOURLY:
             series = getattr(climate, name)
             found.update(b"-" if series is None else series.tobytes())
-    for path in (*material_files(folders), Path(criteria().file)):
+    for path in material_files(folders):
         found.update(path.read_bytes())
+    found.update(repr((rules or criteria()).criteria).encode("utf-8"))
     return found.hexdigest()
 
 
@@ -136,7 +144,13 @@ def sections_of(job: Job) -> list[Section]:
     return [scaled(path, job.scales) for path in paths]
 
 
-def compute(job: Job, climate: Climate, stop: Callable[[], bool] | None = None) -> dict[str, Any]:
+def compute(
+    job: Job,
+    climate: Climate,
+    stop: Callable[[], bool] | None = None,
+    *,
+    rules: Criteria | None = None,
+) -> dict[str, Any]:
     """Run a variant and keep what a study needs of it.
 
     Parameters
@@ -147,6 +161,8 @@ def compute(job: Job, climate: Climate, stop: Callable[[], bool] | None = None) 
         Its year.
     stop : callable or None
         Asked now and then whether to stop.
+    rules : Criteria or None
+        What the verdict is by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -168,7 +184,7 @@ def compute(job: Job, climate: Climate, stop: Callable[[], bool] | None = None) 
     told(Progress(0, 0))
     paths = sections_of(job)
     result = simulate(paths[0], climate, tell=told)
-    found = measure(result)
+    found = measure(result, rules)
     measures = dict(found.numbers)
     measures["r_value"] = round(thermal(paths).combined, 9)
     return {

@@ -175,13 +175,15 @@ def criteria() -> Criteria:
     return find_criteria(None)
 
 
-def measure(result: Result) -> Measures:
+def measure(result: Result, rules: Criteria | None = None) -> Measures:
     """Numbers of a run.
 
     Parameters
     ----------
     result : Result
         A computed year.
+    rules : Criteria or None
+        What the verdict is by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -204,7 +206,7 @@ def measure(result: Result) -> Measures:
         row = max(rows, key=lambda row: (row.hours_rh_80, row.rh_mean))
         worst = f"{row.name}, in {row.part}"
     answers = Answers(result)
-    verdict = judge(result, criteria(), answers)
+    verdict = judge(result, rules or criteria(), answers)
     found["verdict"] = float(WORDS.index(verdict.overall))
     nearest = [
         one.worst for one in verdict.judged if one.criterion.counts and one.worst is not None

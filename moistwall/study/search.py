@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
 from moistwall.assembly import Assembly
+from moistwall.assess.criteria import Criteria
 from moistwall.climate.record import Climate
 from moistwall.errors import InputError
 from moistwall.study.changing import changed
 from moistwall.study.engine import Crew, all_done, run_jobs
-from moistwall.study.job import Job, fingerprint, own_materials
+from moistwall.study.job import Job, compute, fingerprint, own_materials
 from moistwall.study.store import Store, digest
 from moistwall.study.sweep import faults_of
 from moistwall.study.vary import text_of
@@ -27,13 +29,21 @@ class Searcher:
         Field, and the unit of its values.
     climates : mapping of str to Climate
         One year by its label.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
     """
 
     def __init__(
-        self, base: Assembly, path: str, unit: str, climates: Mapping[str, Climate]
+        self,
+        base: Assembly,
+        path: str,
+        unit: str,
+        climates: Mapping[str, Climate],
+        rules: Criteria | None = None,
     ) -> None:
         self._base, self._path, self._unit, self._climates = base, path, unit, climates
-        self._around = fingerprint(climates, own_materials(base.data, base.folder))
+        self._around = fingerprint(climates, own_materials(base.data, base.folder), rules)
+        self._run_one = partial(compute, rules=rules)
         self._crew: Crew | None = None
         self._store: Store | None = None
         self._ran = 0
@@ -160,6 +170,7 @@ class Searcher:
                 total=len(jobs),
                 around=self._around,
                 store=self._store,
+                run=self._run_one,
             )
         )
         self.failures += [f"{done.job.title}: {done.failure}" for done in found if done.failure]

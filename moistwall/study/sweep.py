@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from moistwall.assembly import Assembly, assembly_from_data, resolve
+from moistwall.assess.criteria import Criteria
 from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.study.changing import changed
@@ -32,12 +33,15 @@ class Sweep:
         Years by label.
     around : str
         Fingerprint of the years, the materials and this version.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
     """
 
     base: Assembly
     varied: tuple[Vary, ...]
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
+    rules: Criteria | None = None
 
     @property
     def total(self) -> int:
@@ -91,7 +95,12 @@ def _combined(varied: Sequence[Vary]) -> Iterator[tuple[tuple[str, str], ...]]:
             yield ((varied[0].path, value), *others)
 
 
-def plan_sweep(base: Assembly, varied: Sequence[Vary], climates: Mapping[str, Climate]) -> Sweep:
+def plan_sweep(
+    base: Assembly,
+    varied: Sequence[Vary],
+    climates: Mapping[str, Climate],
+    rules: Criteria | None = None,
+) -> Sweep:
     """Plan a sweep, once every value of every field has been found to be one that the file may hold.
 
     Parameters
@@ -102,6 +111,8 @@ def plan_sweep(base: Assembly, varied: Sequence[Vary], climates: Mapping[str, Cl
         One field or two.
     climates : mapping of str to Climate
         Years by label.
+    rules : Criteria or None
+        What verdicts are by; None for the criteria that come with moistwall.
 
     Returns
     -------
@@ -123,8 +134,8 @@ def plan_sweep(base: Assembly, varied: Sequence[Vary], climates: Mapping[str, Cl
             faults += faults_of(base, [(one.path, value)])
     if faults:
         raise InputError(list(dict.fromkeys(faults)))
-    around = fingerprint(climates, own_materials(base.data, base.folder))
-    return Sweep(base, tuple(varied), climates, around)
+    around = fingerprint(climates, own_materials(base.data, base.folder), rules)
+    return Sweep(base, tuple(varied), climates, around, rules)
 
 
 def faults_of(base: Assembly, changes: Sequence[tuple[str, str]]) -> tuple[Fault, ...]:

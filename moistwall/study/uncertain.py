@@ -123,16 +123,57 @@ def read_uncertain(text: str, *, field: str = "--uncertain") -> Uncertain:
         If it is not of this form, or its ends are wrong.
     """
     path, equals, wanted = (part.strip() for part in text.partition("="))
-    ends = [part.strip() for part in wanted.split("..")]
-    if not equals or not path or len(ends) not in (2, 3) or not all(ends):
+    if not equals or not path:
         remedy = 'write "PATH = LOW .. HIGH" or "PATH = LOW .. PEAK .. HIGH"'
+        raise InputError(Fault("", field, text, "is no distribution", remedy))
+    return _spread(path, wanted, field, "as asked")
+
+
+def _spread(path: str, text: str, field: str, source: str) -> Uncertain:
+    """Return the distribution of a field from two ends, or two ends with a peak between."""
+    ends = [part.strip() for part in text.split("..")]
+    if len(ends) not in (2, 3) or not all(ends):
+        remedy = 'write "LOW .. HIGH" or "LOW .. PEAK .. HIGH"'
         raise InputError(Fault("", field, text, "is no distribution", remedy))
     unit, low, high = read_between(path, ends[0], ends[-1], field=field)
     mode = None
     if len(ends) == 3:
         _, _, mode = read_between(path, ends[0], ends[1], field=field)
         read_between(path, ends[1], ends[2], field=field)
-    return Uncertain(path, low, mode, high, unit, False, "as asked")
+    return Uncertain(path, low, mode, high, unit, False, source)
+
+
+def stated_inputs(base: Assembly) -> tuple[Uncertain, ...]:
+    """Distributions that the file states under ``[uncertain]``.
+
+    Parameters
+    ----------
+    base : Assembly
+        The assembly.
+
+    Returns
+    -------
+    tuple of Uncertain
+
+    Raises
+    ------
+    InputError
+        With every mistake: a path that means no field or two, ends of two kinds or in the wrong order.
+    """
+    found: list[Uncertain] = []
+    faults: list[Fault] = []
+    for path, text in base.given.uncertain.items():
+        field = f'uncertain."{path}"'
+        try:
+            find_fields(base.data, path, file=base.file)
+            found.append(_spread(path, text, field, "as the file says"))
+        except InputError as error:
+            faults += [
+                Fault(base.file, field, text, one.problem, one.remedy) for one in error.faults
+            ]
+    if faults:
+        raise InputError(faults)
+    return tuple(found)
 
 
 def uncertain_inputs(base: Assembly, asked: tuple[Uncertain, ...] = ()) -> list[Uncertain]:
@@ -143,7 +184,8 @@ def uncertain_inputs(base: Assembly, asked: tuple[Uncertain, ...] = ()) -> list[
     base : Assembly
         The assembly.
     asked : tuple of Uncertain
-        Distributions that were asked for; they take the place of defaults of the same field.
+        Distributions that were asked for; they take the place of what the file states of the same field,
+        as that takes the place of defaults.
 
     Returns
     -------
@@ -153,19 +195,22 @@ def uncertain_inputs(base: Assembly, asked: tuple[Uncertain, ...] = ()) -> list[
     Raises
     ------
     InputError
-        If one that was asked for means no field of this file, or two mean the same one.
+        If one of them means no field of this file, or two that stand together mean the same one.
     """
     taken: set[tuple[int | str, ...]] = set()
-    for one in asked:
-        places = set(find_fields(base.data, one.name, file=base.file).places)
-        if places & taken:
-            problem = "has two distributions"
-            raise InputError(Fault(base.file, one.name, "", problem, "give one"))
-        taken |= places
-    defaults = [
-        one for one in _of_fields(base) if not set(find_fields(base.data, one.name).places) & taken
-    ]
-    return [*asked, *defaults, *_of_materials(base)]
+    found: list[Uncertain] = []
+    for given in (asked, stated_inputs(base), _of_fields(base)):
+        here: set[tuple[int | str, ...]] = set()
+        for one in given:
+            places = set(find_fields(base.data, one.name, file=base.file).places)
+            if places & here:
+                problem = "has two distributions"
+                raise InputError(Fault(base.file, one.name, "", problem, "give one"))
+            here |= places
+            if not places & taken:
+                found.append(one)
+        taken |= here
+    return [*found, *_of_materials(base)]
 
 
 def _times(name: str, value: float, unit: str, factor: float, what: str) -> Uncertain:

@@ -125,6 +125,39 @@ def test_compare() -> None:
     assert found.stdout.count("o dries") == 2
 
 
+STRICT = """
+name = "strict"
+
+[[criterion]]
+name = "hours at 40 %"
+quantity = "hours at humidity"
+threshold = "40 %"
+limit = "1 h"
+marginal = "0 h"
+source = "common practice, no source"
+quality = "estimate"
+"""
+
+
+def test_own_criteria_decide(tmp_path: Path) -> None:
+    """A variant is judged by a file of one's own, and a folder of other criteria is refused."""
+    strict, out = tmp_path / "strict.toml", tmp_path / "study"
+    strict.write_text(STRICT, encoding="utf-8")
+    line = (
+        "sweep", "heron-point-wall", "--vary", "layer[gypsum].thickness = 1/2 in",
+        "--climate", "miami", "--out", str(out), "--limit", "dries", "--criteria",
+    )  # fmt: skip
+    found = told(*line, str(strict), "--json")
+    assert found.exit_code == 0, found.output
+    (variant,) = json.loads(found.stdout)["variants"]
+    assert variant["verdict"] == "stays wet"
+    assert variant["decided_by"] == "hours at 40 %"
+    strict.write_text(STRICT.replace("40 %", "41 %"), encoding="utf-8")
+    refused = told(*line, str(strict), "--resume")
+    assert refused.exit_code == 2
+    assert "another study" in " ".join(refused.stderr.split())
+
+
 def test_compare_tells_of_attics(monkeypatch: pytest.MonkeyPatch) -> None:
     """Roofs with a gap come with the heat of its air; walls, whose gaps hold no equipment, do not."""
     roof = year("roof-over")

@@ -117,6 +117,47 @@ def test_what_is_asked_takes_the_place_of_a_default() -> None:
     assert "layer[2].air_changes" not in names
 
 
+def with_spreads(**spreads: str) -> Assembly:
+    """The example wall with distributions of its own; two underscores stand for what names cannot hold."""
+    data = dict(wall().data)
+    data["uncertain"] = {path.replace("__", "."): text for path, text in spreads.items()}
+    return assembly_from_data(data, file="own.toml", folder=wall().folder)
+
+
+def test_what_the_file_states_goes_between() -> None:
+    """A spread of the file goes before the default, and one that is asked for before that of the file."""
+    base = with_spreads(room__humidity="45 % .. 65 %", room__temperature="70 degF .. 76 degF")
+    asked = read_uncertain("room.humidity = 40 % .. 50 % .. 60 %")
+    found = {one.name: one for one in uncertain_inputs(base, (asked,))}
+    assert found["room.humidity"] == asked
+    warm = found["room.temperature"]
+    assert (warm.low, warm.mode, warm.high) == (70.0, None, 76.0)
+    assert warm.source == "as the file says"
+
+
+@pytest.mark.parametrize(
+    ("path", "text", "field"),
+    [
+        ("layer[bla].thickness", "1 in .. 2 in", 'uncertain."layer[bla].thickness"'),
+        ("room.humidity", "45 % .. 20 %", 'uncertain."room.humidity"'),
+        ("room.humidity", "45 in .. 50 in", "room.humidity"),
+    ],
+)
+def test_wrong_spreads_of_the_file(path: str, text: str, field: str) -> None:
+    """A path that means nothing, ends in the wrong order or unit are told with the place in the file."""
+    with pytest.raises(InputError) as told:
+        uncertain_inputs(with_spreads(**{path: text}))
+    assert told.value.faults[0].file == "own.toml"
+    assert field in str(told.value)
+
+
+@pytest.mark.parametrize("text", ["45 %", "45 % ..", "1 % .. 2 % .. 3 % .. 4 %"])
+def test_no_spread_at_all(text: str) -> None:
+    """What is no distribution is refused when the file is read, whatever is run."""
+    with pytest.raises(InputError, match="is no distribution"):
+        with_spreads(room__humidity=text)
+
+
 def test_scaling_bites() -> None:
     """Each property is scaled where it is, and nothing else: vapor of films too, uptake by its root."""
     section = resolve(wall())

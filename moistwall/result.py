@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.errors import ResultError
+from moistwall.section import Gap, Layer, Section
 
 Array = NDArray[np.float64]
 
@@ -50,6 +51,37 @@ class Part:
     made_of: str = ""
     density: float = 0.0
     wood: bool = False
+
+
+def parts_of(section: Section) -> tuple[Part, ...]:
+    """Layers, films and gaps as a result tells them.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+
+    Returns
+    -------
+    tuple of Part
+        From outside to inside.
+    """
+    return tuple(
+        Part(
+            part.name,
+            "layer",
+            part.material.kind,
+            part.thickness,
+            part.material.name,
+            part.material.density,
+            part.material.wood,
+        )
+        if isinstance(part, Layer)
+        else Part(part.name, "gap", part.kind, part.depth)
+        if isinstance(part, Gap)
+        else Part(part.name, "facer" if part.facer else "film", "", 0.0, part.made_of)
+        for part in section.parts
+    )
 
 
 @dataclass(frozen=True)

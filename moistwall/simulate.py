@@ -14,7 +14,7 @@ from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.exposure import RainLeak
 from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.material import MOLD_CLASSES
-from moistwall.result import Arrival, Balance, GapAir, Part, Place, Result, SolverReport
+from moistwall.result import Arrival, Balance, GapAir, Place, Result, SolverReport, parts_of
 from moistwall.section import Film, Gap, Layer, Section
 from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Grid, build_grid
@@ -334,22 +334,6 @@ def _result(
     ends = rows[1:, : 2 * N_END_COLUMNS]
     counts = record.counts[:, 0]
     width = grid.cells.width[:, 0]
-    parts = tuple(
-        Part(
-            part.name,
-            "layer",
-            part.material.kind,
-            part.thickness,
-            part.material.name,
-            part.material.density,
-            part.material.wood,
-        )
-        if isinstance(part, Layer)
-        else Part(part.name, "gap", part.kind, part.depth)
-        if isinstance(part, Gap)
-        else Part(part.name, "facer" if part.facer else "film", "", 0.0, part.made_of)
-        for part in section.parts
-    )
     gaps = tuple(
         GapAir(
             gap.name,
@@ -380,7 +364,7 @@ def _result(
         seams=section.seams or "",
         tilt=section.tilt,
         azimuth=section.azimuth,
-        parts=parts,
+        parts=parts_of(section),
         places=_places(section, grid),
         arrivals=_arrivals(section, grid),
         gaps=gaps,

@@ -6,7 +6,6 @@ import sys
 
 import click
 
-from moistwall import __version__
 from moistwall.cli.bench import bench
 from moistwall.cli.check import check
 from moistwall.cli.climates import climates
@@ -14,7 +13,8 @@ from moistwall.cli.compare import compare
 from moistwall.cli.dry_out import dry_out
 from moistwall.cli.ensemble import ensemble
 from moistwall.cli.materials import materials
-from moistwall.cli.options import debug_option, wants_debug
+from moistwall.cli.new import new
+from moistwall.cli.options import debug_option, version_option, wants_debug
 from moistwall.cli.run import run
 from moistwall.cli.schema import schema
 from moistwall.cli.search import least, most
@@ -41,7 +41,7 @@ class Moistwall(click.Group):
 
 
 @click.group(cls=Moistwall, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, prog_name="moistwall")
+@version_option
 @debug_option
 def main() -> None:
     """Compute whether a wall, roof or floor stays dry, hour by hour, in a hot-humid climate."""
@@ -51,6 +51,7 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
+main.add_command(new)
 main.add_command(check)
 main.add_command(run)
 main.add_command(climates)

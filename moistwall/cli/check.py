@@ -9,22 +9,28 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from moistwall.cli.completing import complete_assembly, complete_climate
 from moistwall.cli.options import Faults, debug_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from moistwall.assess.fasteners import Fasteners
+    from moistwall.section import Section
     from moistwall.units import System
 
 SCREW = "0.19 in"
 """Shank of a screw for furring through foam, No. 10: common practice, no source."""
 
+PICTURES = ("section.png", "section.svg")
+"""What ``--out`` writes."""
+
 
 @click.command()
-@click.argument("assembly")
+@click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",
     metavar="NAME|FILE",
+    shell_complete=complete_climate,
     help="Add the monthly dew-point calculation for the monthly means of this year.",
 )
 @click.option(
@@ -36,6 +42,12 @@ SCREW = "0.19 in"
     "--fastener-diameter",
     metavar="LENGTH",
     help=f"Diameter of their steel shanks; {SCREW} if not given.",
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="Write the section, to scale, into this folder: section.png, section.svg.",
 )
 @click.option(
     "--json",
@@ -57,6 +69,7 @@ def check(
     climate: str | None,
     area_per_fastener: str | None,
     fastener_diameter: str | None,
+    out: Path | None,
     json_file: str | None,
     units: str,
     quiet: bool,
@@ -73,25 +86,41 @@ def check(
     from moistwall.show.check_text import check_data, check_text
 
     json_path = None if json_file in (None, "-") else Path(json_file)
+    outputs = [] if json_path is None else [json_path]
+    if out is not None:
+        outputs += [out / name for name in PICTURES]
     faults = Faults()
     paths = faults.of(lambda: load_paths(find_assembly(assembly)))
     year = None
     if climate is not None:
         year = faults.of(lambda: read_year(climate, field="--climate"))
     metal = faults.of(lambda: _fasteners(area_per_fastener, fastener_diameter))
-    faults.of(lambda: check_writable([] if json_path is None else [json_path]))
+    faults.of(lambda: check_writable(outputs))
     faults.refuse()
     assert paths is not None
     found = check_paths(paths, year, metal)
     data = json.dumps(check_data(found), indent=2, allow_nan=False, ensure_ascii=False) + "\n"
     text = check_text(found, cast("System", units))
-    write_all({} if json_path is None else {json_path: data.encode("utf-8")})
+    files = {} if json_path is None else {json_path: data.encode("utf-8")}
+    if out is not None:
+        files |= _pictures(paths[0], out, cast("System", units))
+    write_all(files)
     if json_file == "-":
         click.echo(data, nl=False)
     elif not quiet:
         click.echo(text, nl=False)
-    if json_path is not None and not quiet:
-        click.echo(f"wrote {json_path}", err=True)
+    if not quiet:
+        for path in files:
+            click.echo(f"wrote {path}", err=True)
+
+
+def _pictures(section: Section, out: Path, system: System) -> dict[Path, bytes]:
+    """The section drawn to scale, as files."""
+    from moistwall.show.pictures import picture_files
+    from moistwall.show.section import outline_of, section_figure
+
+    drawn = picture_files("section", section_figure(outline_of(section), system))
+    return {out / name: content for name, content in drawn.items()}
 
 
 def _fasteners(area: str | None, diameter: str | None) -> Fasteners | None:

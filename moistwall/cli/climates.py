@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.completing import complete_climate
 from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("year", required=False, metavar="[NAME|FILE]")
+@click.argument("year", required=False, metavar="[NAME|FILE]", shell_complete=complete_climate)
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from moistwall.cli.completing import complete_assembly
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
     end_failed,
@@ -24,7 +25,12 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("assemblies", nargs=-1, metavar="ASSEMBLY ASSEMBLY ...")
+@click.argument(
+    "assemblies",
+    nargs=-1,
+    metavar="ASSEMBLY ASSEMBLY ...",
+    shell_complete=complete_assembly,
+)
 @limit_option("mold", "What the margin is to")
 @study_options
 def compare(

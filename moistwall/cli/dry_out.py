@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from moistwall.cli.completing import complete_assembly, complete_climate
 from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
@@ -20,8 +21,10 @@ if TYPE_CHECKING:
 
 
 @click.command("dry-out")
-@click.argument("assembly")
-@click.option("--climate", metavar="NAME|FILE", help="The year, as for run.")
+@click.argument("assembly", shell_complete=complete_assembly)
+@click.option(
+    "--climate", metavar="NAME|FILE", shell_complete=complete_climate, help="The year, as for run."
+)
 @click.option(
     "--wet", metavar="LAYER", multiple=True, help="Layer that starts wet; may be repeated."
 )

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from moistwall.cli.completing import complete_assembly
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
     end_failed,
@@ -20,7 +21,7 @@ from moistwall.errors import Fault, InputError
 
 
 @click.command()
-@click.argument("assembly")
+@click.argument("assembly", shell_complete=complete_assembly)
 @click.option("--draws", type=int, default=200, show_default=True, help="How many draws.")
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Of the draws.")
 @click.option(

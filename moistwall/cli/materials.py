@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.completing import complete_material
 from moistwall.cli.options import Faults, debug_option
 from moistwall.errors import Fault, InputError, MaterialError
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("words", nargs=-1, metavar="[NAME|WORDS|FILE]")
+@click.argument("words", nargs=-1, metavar="[NAME|WORDS|FILE]", shell_complete=complete_material)
 @click.option(
     "--out",
     type=click.Path(path_type=Path, file_okay=False),

@@ -29,6 +29,25 @@ debug_option = click.option(
 """``--debug``, which may stand before or behind the name of the command."""
 
 
+def _tell_versions(ctx: click.Context, parameter: click.Parameter, value: bool) -> None:
+    if value and not ctx.resilient_parsing:
+        from moistwall.show.versions import versions_text
+
+        click.echo(versions_text(), nl=False)
+        ctx.exit()
+
+
+version_option = click.option(
+    "--version",
+    is_flag=True,
+    expose_value=False,
+    is_eager=True,
+    callback=_tell_versions,
+    help="Show the version, and those of what numbers depend on.",
+)
+"""``--version`` of the whole command."""
+
+
 rain_option = click.option(
     "--rain",
     type=click.Choice(["normals", "as-read"]),

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.completing import complete_assembly, complete_climate
 from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
@@ -34,10 +35,11 @@ FILES = (
 
 
 @click.command()
-@click.argument("assembly")
+@click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",
     metavar="NAME|FILE",
+    shell_complete=complete_climate,
     help="The year, always needed: a shipped one by name (such as miami), or a file: TMY2, TMY3, "
     "EPW, a climate table in CSV or monthly values in TOML.",
 )

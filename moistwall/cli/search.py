@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.completing import complete_assembly
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
     announce_compiling,
@@ -37,7 +38,7 @@ def search_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """
     for option in reversed(
         (
-            click.argument("assembly"),
+            click.argument("assembly", shell_complete=complete_assembly),
             click.option(
                 "--vary", "path", metavar="PATH", required=True, help="The field, by its path."
             ),

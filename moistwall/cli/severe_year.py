@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from moistwall.cli.completing import complete_assembly, complete_climate
 from moistwall.cli.options import Faults, debug_option, rain_option
 
 if TYPE_CHECKING:
@@ -18,11 +19,12 @@ if TYPE_CHECKING:
 
 
 @click.command("severe-year")
-@click.argument("assembly")
+@click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",
     "climates",
     metavar="NAME|FILE",
+    shell_complete=complete_climate,
     multiple=True,
     help="A year, as for run; give this option once for each of two years or more.",
 )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import click
 
+from moistwall.cli.completing import complete_climate
 from moistwall.cli.options import Faults, debug_option, rain_option
 from moistwall.errors import Fault, InputError
 
@@ -73,6 +74,7 @@ def study_options(command: Command) -> Command:
                 "--climate",
                 "climates",
                 metavar="NAME|FILE",
+                shell_complete=complete_climate,
                 multiple=True,
                 help="The year, as for run; may be given several times.",
             ),

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
+from moistwall.cli.completing import complete_assembly
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
     end_failed,
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@click.argument("assembly")
+@click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--vary",
     "varied",

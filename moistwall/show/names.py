@@ -2,10 +2,36 @@
 
 from __future__ import annotations
 
-from moistwall.result import Place, Result
+from typing import Protocol
+
+from moistwall.result import Part, Place, Result
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 """Names of the months in tables and pictures."""
+
+
+class Drawable(Protocol):
+    """What a drawing of a section needs to know: a `Result` has it, and so has what was not run."""
+
+    @property
+    def section_name(self) -> str:
+        """What the section is called."""
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """From outside to inside."""
+
+    @property
+    def water_control(self) -> str:
+        """The part that keeps rain out; empty if none is named."""
+
+    @property
+    def seams(self) -> str:
+        """How its seams are treated; empty if none is named."""
+
+    @property
+    def tilt(self) -> float:
+        """Between outer face and ground. [deg]"""
 
 
 def place_name(result: Result, place: Place) -> str:
@@ -45,13 +71,13 @@ def side_name(result: Result, place: Place) -> str:
     return "surface" if place.surface else f"in {place.part}"
 
 
-def board_of(result: Result, part: int) -> int | None:
+def board_of(result: Drawable, part: int) -> int | None:
     """Board that a facer belongs to.
 
     Parameters
     ----------
-    result : Result
-        The result that the part belongs to.
+    result : Drawable
+        A result, or a section that was not run.
     part : int
         Place in ``result.parts``.
 
@@ -70,13 +96,13 @@ def board_of(result: Result, part: int) -> int | None:
     return None
 
 
-def water_control_name(result: Result) -> str:
+def water_control_name(result: Drawable) -> str:
     """What keeps rain out, in words.
 
     Parameters
     ----------
-    result : Result
-        A computed year.
+    result : Drawable
+        A result, or a section that was not run.
 
     Returns
     -------

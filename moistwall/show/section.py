@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from moistwall.result import Part, Result
+from moistwall.result import Part, parts_of
+from moistwall.section import Section
 from moistwall.show.labels import folded
-from moistwall.show.names import board_of, water_control_name
+from moistwall.show.names import Drawable, board_of, water_control_name
 from moistwall.show.palette import CONTROL, FACER, FILM, HATCH, INK, LAYER_FILL, LAYER_HATCH, PAPER
 from moistwall.units import System, convert, unit_label
 
@@ -27,6 +29,50 @@ BARS: dict[System, tuple[float, ...]] = {
     "si": (100.0, 50.0, 20.0, 10.0),
 }
 """Lengths that the scale bar may show. [in], [mm]"""
+
+
+@dataclass(frozen=True)
+class Outline:
+    """What of a section can be drawn before it is run.
+
+    Parameters
+    ----------
+    section_name : str
+        What it is called.
+    parts : tuple of Part
+        From outside to inside.
+    water_control, seams : str
+        The part that keeps rain out, and how its seams are treated; empty if none is named.
+    tilt : float
+        Between outer face and ground. [deg]
+    """
+
+    section_name: str
+    parts: tuple[Part, ...]
+    water_control: str
+    seams: str
+    tilt: float
+
+
+def outline_of(section: Section) -> Outline:
+    """What of a section can be drawn before it is run.
+
+    Parameters
+    ----------
+    section : Section
+        The section.
+
+    Returns
+    -------
+    Outline
+    """
+    return Outline(
+        section.name,
+        parts_of(section),
+        section.water_control or "",
+        section.seams or "",
+        section.tilt,
+    )
 
 
 def thickness_text(thickness: float, system: System) -> str:
@@ -55,7 +101,7 @@ def thickness_text(thickness: float, system: System) -> str:
     return " ".join(text for text in (str(whole) if whole else "", part, "in") if text)
 
 
-def _label(part: Part, control: str, result: Result, system: System) -> str:
+def _label(part: Part, control: str, result: Drawable, system: System) -> str:
     """Name, thickness and role of a part; ``control`` is what of it keeps rain out."""
     text = part.name
     if part.thickness > 0:
@@ -68,7 +114,7 @@ def _label(part: Part, control: str, result: Result, system: System) -> str:
     return folded(text, LABEL_CHARACTERS)
 
 
-def _controls(result: Result) -> dict[int, str]:
+def _controls(result: Drawable) -> dict[int, str]:
     """What of which part keeps rain out, as the label says it."""
     for k, part in enumerate(result.parts):
         if part.name == result.water_control:
@@ -80,13 +126,13 @@ def _controls(result: Result) -> dict[int, str]:
     return {}
 
 
-def section_figure(result: Result, system: System = "ip") -> Figure:
+def section_figure(result: Drawable, system: System = "ip") -> Figure:
     """Draw the section to scale.
 
     Parameters
     ----------
-    result : Result
-        A computed year.
+    result : Drawable
+        A computed year, or `outline_of` a section.
     system : {'ip', 'si'}
         Units of the thicknesses.
 

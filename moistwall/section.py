@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from moistwall.errors import AssemblyError, Fault
 from moistwall.exposure import NOTHING, Exposure, Framing, Openings
-from moistwall.material import Material
+from moistwall.material import Material, Source
 from moistwall.room import RoomForm
 
 Array = NDArray[np.float64]
@@ -68,6 +68,8 @@ class Film:
         True if it is the facer of a board, and not laid by itself.
     made_of, mold_class : str
         Its name in the library, and the sensitivity class of its surface; empty if not given.
+    sources : dict of str to Source
+        Where its numbers come from, by group of properties.
     """
 
     name: str
@@ -78,6 +80,7 @@ class Film:
     facer: bool = False
     made_of: str = ""
     mold_class: str = ""
+    sources: dict[str, Source] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

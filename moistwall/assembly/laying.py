@@ -165,6 +165,7 @@ def _film(found: FilmMaterial, name: str, notes: Notes, *, facer: bool = False) 
         facer,
         found.name,
         found.mold_class,
+        found.sources,
     )
 
 

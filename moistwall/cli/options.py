@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TypeVar
 
 import click
@@ -58,6 +59,16 @@ rain_option = click.option(
     "gives it. The notes of the year say what was done.",
 )
 """``--rain``, wherever a year of weather is read."""
+
+
+report_option = click.option(
+    "--report",
+    "report_file",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE.html",
+    help="Write the answer as one page with pictures into this file; it needs no network.",
+)
+"""``--report``, wherever an answer can be shown on a page."""
 
 
 def wants_debug(ctx: click.Context) -> bool:

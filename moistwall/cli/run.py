@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, cast
 import click
 
 from moistwall.cli.completing import complete_assembly, complete_climate
-from moistwall.cli.options import Faults, debug_option, rain_option
+from moistwall.cli.options import Faults, debug_option, rain_option, report_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -56,6 +56,7 @@ FILES = (
     metavar="FILE",
     help="Write the summary as JSON (always SI) to this file; - writes it instead of the report.",
 )
+@report_option
 @click.option(
     "--units",
     type=click.Choice(["ip", "si"]),
@@ -82,6 +83,7 @@ def run(
     rain: str,
     out: Path | None,
     json_file: str | None,
+    report_file: Path | None,
     units: str,
     criteria: str | None,
     rooms: bool,
@@ -89,7 +91,10 @@ def run(
 ) -> None:
     """Run ASSEMBLY (a TOML file, or a shipped example) through a year and print where it is wet."""
     summary_file = None if json_file in (None, "-") else Path(json_file)
-    paths, stages, year, rules = _read(assembly, climate, rain, criteria, summary_file, out)
+    outputs = [one for one in (summary_file, report_file) if one is not None]
+    if out is not None:
+        outputs += [out / name for name in FILES]
+    paths, stages, year, rules = _read(assembly, climate, rain, criteria, outputs)
     if not quiet:
         _announce_compiling()
 
@@ -120,6 +125,12 @@ def run(
         files[summary_file] = data.encode()
     if out is not None:
         files |= _folder(result, out, system, data)
+    if report_file is not None:
+        from moistwall.assess.weather import wall_weather
+        from moistwall.show.report_page import report_page
+
+        page = report_page(whole, judged, system, paths[0], wall_weather(year))
+        files[report_file] = page.encode("utf-8")
 
     from moistwall.cli.files import write_all
 
@@ -135,8 +146,7 @@ def _read(
     climate: str | None,
     rain: str,
     criteria: str | None,
-    summary_file: Path | None,
-    out: Path | None,
+    outputs: list[Path],
 ) -> tuple[list[Section], list[tuple[str, Section]], Climate, Criteria]:
     """The paths, the tests, the year and the criteria, once nothing is wrong with them nor with outputs."""
     from moistwall.assembly import load_paths, load_stages
@@ -144,9 +154,6 @@ def _read(
     from moistwall.criteria_file import find_criteria
     from moistwall.library import read_year
 
-    outputs = [] if summary_file is None else [summary_file]
-    if out is not None:
-        outputs += [out / name for name in FILES]
     faults = Faults()
     paths = faults.of(lambda: load_paths(find_assembly(assembly)))
     year = faults.of(

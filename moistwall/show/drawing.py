@@ -152,6 +152,24 @@ class Drawing:
         at = _attributes({"class": class_ or None, "x": percent(x), "y": y, **more})
         self._body.append(f"<text{at}>{escape(text)}</text>")
 
+    def glyph(self, class_: str, x: float, y: float, path: str) -> None:
+        """Draw a small shape that keeps its size.
+
+        Parameters
+        ----------
+        class_ : str
+            Its classes.
+        x : float
+            Where its origin lies. [%]
+        y : float
+            [px]
+        path : str
+            Path of SVG in pixels about the origin.
+        """
+        at = _attributes({"x": percent(x), "y": y, "width": 1, "height": 1})
+        inside = _attributes({"class": class_, "d": path})
+        self._body.append(f'<svg{at} overflow="visible"><path{inside}/></svg>')
+
     def image(
         self, png: bytes, x: float, y: float, width: float, height: float, class_: str = ""
     ) -> None:

@@ -264,17 +264,38 @@ def _map(axes: Axes, result: Result, bands: list[Band], scale: Normalize, system
     return impervious
 
 
-def _drops(axes: Axes, result: Result, bands: list[Band]) -> bool:
-    """Mark the days on which a place has liquid; tell whether there are any."""
+def liquid_depths(result: Result, bands: list[Band]) -> list[float]:
+    """Heights in the map at which the liquid of each place is marked.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    bands : list of Band
+        Those of `bands_of`.
+
+    Returns
+    -------
+    list of float
+        One a place: the middle of a surface's band, else just inside the layer that the side belongs
+        to. [-]
+    """
     of_surface = {band.index: band for band in bands if band.kind == "surface"}
     of_layer = {result.parts[band.index].name: band for band in bands if band.kind == "layer"}
-    present = daily_means(result.liquid_place > LEAST_LIQUID) > 0.0
+    found = []
     for k, place in enumerate(result.places):
         if k in of_surface:
-            depth = 0.5 * (of_surface[k].low + of_surface[k].high)
+            found.append(0.5 * (of_surface[k].low + of_surface[k].high))
         else:
             layer, inset = of_layer[place.part], 0.5 * SURFACE_SHARE
-            depth = layer.high - inset if place.side == "a" else layer.low + inset
+            found.append(layer.high - inset if place.side == "a" else layer.low + inset)
+    return found
+
+
+def _drops(axes: Axes, result: Result, bands: list[Band]) -> bool:
+    """Mark the days on which a place has liquid; tell whether there are any."""
+    present = daily_means(result.liquid_place > LEAST_LIQUID) > 0.0
+    for k, depth in enumerate(liquid_depths(result, bands)):
         wet = np.flatnonzero(present[:, k])
         axes.scatter(
             wet + 0.5, np.full(wet.size, depth), s=7.0, color=PAPER, ec=INK, lw=0.3, zorder=4,

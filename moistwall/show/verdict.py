@@ -66,7 +66,7 @@ def first_screen(run: WholeRun, judged: JudgedRun, system: System) -> list[str]:
         lines += _short(f"First: {remedy_words(judged.remedy)}", 2)
     lines += _rooms(judged)
     if judged.confidence is not None and judged.decisive is not None:
-        words = _confidence_words(judged.decisive[0], judged.confidence, system)
+        words = confidence_words(judged.decisive[0], judged.confidence, system)
         lines += _short(words, 2)
     lines += [
         "Below: criteria, mold, wood, interfaces, drying, water by cause, assumptions.",
@@ -340,7 +340,22 @@ def _room(name: str, verdict: Verdict, system: System) -> list[str]:
     return lines
 
 
-def _confidence_words(finding: Finding, confidence: Confidence, system: System) -> str:
+def confidence_words(finding: Finding, confidence: Confidence, system: System) -> str:
+    """How far from the limit a finding ends and what it leans on, in words.
+
+    Parameters
+    ----------
+    finding : Finding
+        The one that decides.
+    confidence : Confidence
+        How far it can be trusted.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    str
+    """
     criterion = finding.criterion
     distance = number_words(criterion, abs(confidence.distance), system)
     side = "short of" if confidence.distance > 0.0 else "beyond"

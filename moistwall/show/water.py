@@ -17,13 +17,28 @@ from moistwall.units import System, convert, unit_label
 LABEL = 50
 
 
-def _water(system: System) -> tuple[str, int]:
-    """Unit of water per area, and its decimals."""
+def water_unit(system: System) -> tuple[str, int]:
+    """Unit of water per area, and its decimals.
+
+    Parameters
+    ----------
+    system : {'ip', 'si'}
+        Units to show.
+    """
     return (unit_label("area_water", "ip"), 1) if system == "ip" else ("kg/m2", 4)
 
 
-def _amount(value: float, system: System) -> str:
-    _, decimals = _water(system)
+def water_number(value: float, system: System) -> str:
+    """Water per area without its unit.
+
+    Parameters
+    ----------
+    value : float
+        [kg/m2]
+    system : {'ip', 'si'}
+        Units to show.
+    """
+    _, decimals = water_unit(system)
     shown = float(convert(value, "area_water", "ip")) if system == "ip" else value
     return f"{round(shown, decimals) + 0.0:.{decimals}f}"
 
@@ -44,7 +59,7 @@ def water_lines(result: Result, system: System) -> list[str]:
         Lines of at most 80 columns.
     """
     account: Budget = budget(result)
-    unit, _ = _water(system)
+    unit, _ = water_unit(system)
     lines = [
         f"Water by cause, of the year, {unit}".ljust(LABEL)
         + "".join(f"{head:>10}" for head in ("brought", "took", "net"))
@@ -54,10 +69,11 @@ def water_lines(result: Result, system: System) -> list[str]:
         numbers = (cause.came, cause.went, cause.came - cause.went)
         lines.append(
             f"  {label}".ljust(LABEL)
-            + "".join(f"{_amount(value, system):>10}" for value in numbers)
+            + "".join(f"{water_number(value, system):>10}" for value in numbers)
         )
     lines.append(
-        "  stored more at the year's end".ljust(LABEL) + f"{_amount(account.stored, system):>30}"
+        "  stored more at the year's end".ljust(LABEL)
+        + f"{water_number(account.stored, system):>30}"
     )
     lines += wrapped(
         "brought, took: sums of the hours in which it brought water into the section and of those in "
@@ -85,15 +101,15 @@ def air_lines(result: Result, system: System) -> list[str]:
     carried = air_carried(result)
     if carried is None:
         return []
-    unit, _ = _water(system)
+    unit, _ = water_unit(system)
     lines = wrapped(
-        f"Air through the section: outdoor air carried {_amount(carried.inward, system)} {unit} of "
-        f"water in, room air {_amount(carried.outward, system)} out. Of it, hour by hour:",
+        f"Air through the section: outdoor air carried {water_number(carried.inward, system)} {unit} of "
+        f"water in, room air {water_number(carried.outward, system)} out. Of it, hour by hour:",
         other="  ",
     )
     for part, left, taken in zip(carried.part, carried.left, carried.taken, strict=True):
         lines += wrapped(
-            f"- {_amount(left, system)} left in {part}, {_amount(taken, system)} taken from it again",
+            f"- {water_number(left, system)} left in {part}, {water_number(taken, system)} taken from it again",
             other="  ",
         )
     return [*lines, ""]
@@ -116,7 +132,7 @@ def start_lines(result: Result, system: System) -> list[str]:
     layers = start_drying(result)
     if not layers:
         return []
-    unit, _ = _water(system)
+    unit, _ = water_unit(system)
     days = [day for day, _ in layers[0].after_days]
     heads = ("start", *(f"{day} d" for day in days), "usual", "dried")
     width = (WIDTH - 22) // len(heads)
@@ -158,7 +174,7 @@ def stage_lines(stages: Sequence[tuple[str, Result]], system: System) -> list[st
     """
     if not stages:
         return []
-    unit, _ = _water(system)
+    unit, _ = water_unit(system)
     heads = ("carried in", "left", "taken", "wettest h")
     lines = [f"By test, {unit}".ljust(34) + "".join(f"{head:>11}" for head in heads)]
     for label, result in stages:
@@ -166,7 +182,7 @@ def stage_lines(stages: Sequence[tuple[str, Result]], system: System) -> list[st
         shown = label if len(label) <= 32 else label[:30] + ".."
         numbers = (
             [
-                _amount(value, system)
+                water_number(value, system)
                 for value in (carried.inward, sum(carried.left), sum(carried.taken))
             ]
             if carried is not None

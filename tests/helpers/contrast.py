@@ -10,6 +10,9 @@ FIND = """
   const part = c => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
   const light = ([r, g, b]) => 0.2126 * part(r) + 0.7152 * part(g) + 0.0722 * part(b);
   const behind = node => {
+    const before = node.previousElementSibling;
+    if (before?.tagName === 'rect' && before.hasAttribute('fill'))
+      return number(getComputedStyle(before).fill);
     for (let one = node; one; one = one.parentElement) {
       const fill = number(getComputedStyle(one).backgroundColor);
       if (fill.length < 4 || fill[3] === 1) return fill;

@@ -36,7 +36,7 @@ from moistwall.show.palette import HUMIDITY_MAP
 from moistwall.show.places_drawing import DOWN_SAMPLED, strips
 from moistwall.show.report_tables import closing_rows, hours_table, mold_table, wood_table
 from moistwall.show.section_drawing import numbered_parts, section_drawing
-from moistwall.show.text import LEGEND
+from moistwall.show.text import LEGEND, without_hours
 from moistwall.show.verdict import (
     confidence_words,
     driver_words,
@@ -159,6 +159,9 @@ def report_page(
         weather=None if walls is None else _weather(result, walls, system),
         input_heads=input_heads(system),
         inputs=[] if section is None else input_rows(section, system),
+        check_words=""
+        if run.check is None
+        else "\n".join(without_hours(run.check, result, system)).rstrip(),
         closing=closing_rows(result, system),
         drained=format_quantity(float(result.drained_cell.sum()), "area_water", system),
     )

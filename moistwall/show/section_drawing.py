@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from moistwall.result import Part, Result
+from moistwall.result import Part
 from moistwall.show.drawing import Drawing
 from moistwall.show.labels import spread
-from moistwall.show.names import board_of, water_control_name
+from moistwall.show.names import Drawable, board_of, water_control_name
 from moistwall.show.palette import LAYER_FILL
 from moistwall.show.section import BARS, thickness_text
 from moistwall.units import System, convert, unit_label
@@ -58,13 +58,13 @@ class Numbered:
     control: bool
 
 
-def numbered_parts(result: Result, system: System) -> list[Numbered]:
+def numbered_parts(result: Drawable, system: System) -> list[Numbered]:
     """The parts of a section with their numbers.
 
     Parameters
     ----------
-    result : Result
-        A computed year.
+    result : Drawable
+        A computed year, or a section.
     system : {'ip', 'si'}
         Units of the thicknesses.
 
@@ -95,7 +95,7 @@ def numbered_parts(result: Result, system: System) -> list[Numbered]:
     return found
 
 
-def _control(result: Result) -> int | None:
+def _control(result: Drawable) -> int | None:
     """The part that keeps rain out; of a facer, its board."""
     for k, part in enumerate(result.parts):
         if part.name == result.water_control:
@@ -104,13 +104,13 @@ def _control(result: Result) -> int | None:
     return None
 
 
-def section_drawing(result: Result, system: System) -> Markup:
+def section_drawing(result: Drawable, system: System) -> Markup:
     """Draw the section to scale for a page.
 
     Parameters
     ----------
-    result : Result
-        A computed year.
+    result : Drawable
+        A computed year, or a section.
     system : {'ip', 'si'}
         Units of the scale bar.
 

@@ -94,7 +94,7 @@ def report(
             lines += wood_lines(whole.stud)
             lines += heat_lines(whole, system)
     if run.check is not None:
-        lines += _without_hours(run.check, result, system)
+        lines += without_hours(run.check, result, system)
     lines += _numbers(result, system)
     lines += _list("Assumed, because the file does not say", result.defaults)
     lines += _list("From memory, not from a source that was seen", result.from_memory)
@@ -102,8 +102,23 @@ def report(
     return "\n".join(lines) + "\n"
 
 
-def _without_hours(check: Check, result: Result, system: System) -> list[str]:
-    """What is known without simulating, with the monthly method set beside the run."""
+def without_hours(check: Check, result: Result, system: System) -> list[str]:
+    """What is known without simulating, with the monthly method set beside the run.
+
+    Parameters
+    ----------
+    check : Check
+        What can be told so.
+    result : Result
+        The computed year.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+        Lines of at most 80 columns.
+    """
     lines = [*drying_lines(check.drying, system), "", *thermal_lines(check.thermal, system), ""]
     if check.steady is not None:
         lines += steady_lines(check.steady, system)

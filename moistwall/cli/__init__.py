@@ -12,6 +12,7 @@ from moistwall.cli.climates import climates
 from moistwall.cli.compare import compare
 from moistwall.cli.dry_out import dry_out
 from moistwall.cli.ensemble import ensemble
+from moistwall.cli.lesson import lesson
 from moistwall.cli.materials import materials
 from moistwall.cli.new import new
 from moistwall.cli.options import debug_option, version_option, wants_debug
@@ -63,6 +64,7 @@ main.add_command(least)
 main.add_command(most)
 main.add_command(ensemble)
 main.add_command(dry_out)
+main.add_command(lesson)
 main.add_command(schema)
 main.add_command(bench)
 main.add_command(verify)

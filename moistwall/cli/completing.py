@@ -64,3 +64,20 @@ def complete_material(
     from moistwall.library import material_names
 
     return _offered(material_names(), incomplete)
+
+
+def complete_lesson(
+    ctx: click.Context, parameter: click.Parameter, incomplete: str
+) -> list[CompletionItem]:
+    """Names of lessons.
+
+    Parameters
+    ----------
+    ctx, parameter
+        As click gives them.
+    incomplete : str
+        What has been typed.
+    """
+    from moistwall.lesson.plans import LESSONS
+
+    return [CompletionItem(name) for name in LESSONS if name.startswith(incomplete)]

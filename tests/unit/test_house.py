@@ -50,6 +50,7 @@ ORDER = (
     "criteria_file",
     "study",
     "show",
+    "lesson",
     "verify",
     "cli",
 )
@@ -119,6 +120,20 @@ INSIDE = {
         "starting",
         "march",
     ),
+    "lesson": (
+        "plans",
+        "columns",
+        "flows",
+        "moments",
+        "story",
+        "numbers",
+        "questions",
+        "words",
+        "picture",
+        "figures",
+        "page",
+        "text",
+    ),
     "solver.kernel": (
         "layout",
         "compile",
@@ -155,7 +170,7 @@ PHYSICS = (
 LATE = ("click", "matplotlib", "jinja2", "pvlib", "pandas", "rich")
 """Imported inside the functions that use them, but for the modules of `EARLY`."""
 
-EARLY = {"cli": {"click"}, "show": {"matplotlib"}}
+EARLY = {"cli": {"click"}, "show": {"matplotlib"}, "lesson": {"matplotlib"}}
 """What a folder may import at its top; nothing outside of it imports its modules at the top."""
 
 MOST_LINES = 600

@@ -1,0 +1,1 @@
+"""Lessons: named moments of a computed year, what to guess and what the run answers."""

@@ -35,6 +35,27 @@ radius of some 15 micrometers. [Pa]"""
 
 
 @dataclass(frozen=True)
+class Range:
+    """A range as given.
+
+    Parameters
+    ----------
+    low, high : float
+        Ends in the SI unit of the kind.
+    kind : str
+        Name in `moistwall.units.KINDS`; 'moisture_content' for percent of dry mass, 'share' for
+        any other percentage.
+    text : str
+        As it stands in the file.
+    """
+
+    low: float
+    high: float
+    kind: str
+    text: str
+
+
+@dataclass(frozen=True)
 class Source:
     """Where a number comes from.
 
@@ -44,10 +65,13 @@ class Source:
         The publication, table or reasoning.
     quality : {'published', 'handbook', 'memory', 'estimate'}
         How far it can be trusted; 'memory' means that the source was named but not seen.
+    valid : tuple of Range
+        Where the number holds: temperatures, humidities, water contents.
     """
 
     text: str
     quality: Quality
+    valid: tuple[Range, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from moistwall.errors import Fault, InputError
-from moistwall.material import DRY_CUP_RH, WET_CUP_RH
+from moistwall.material import DRY_CUP_RH, WET_CUP_RH, Range
 from moistwall.material_checks import Subject
 from moistwall.material_liquid import absorption_from_diffusivity
 from moistwall.material_schema import (
@@ -27,7 +27,7 @@ from moistwall.material_schema import (
     WoodStorage,
 )
 from moistwall.material_spread import Spread
-from moistwall.material_texts import Content, Range
+from moistwall.material_texts import Content
 
 Built = TypeVar("Built")
 Group = TypeVar("Group", bound=Sourced)

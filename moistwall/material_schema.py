@@ -18,6 +18,7 @@ from moistwall.material import (
     WET_CUP_RH,
     Array,
     Quality,
+    Range,
     Source,
     Storage,
     diffusivity_from_absorption,
@@ -34,7 +35,6 @@ from moistwall.material_texts import (
     HumidityText,
     Passage,
     PassageText,
-    Range,
     fail,
     range_of,
     require_rising,
@@ -57,7 +57,7 @@ class Sourced(StrictModel):
 
     def origin(self) -> Source:
         """Give the source as materials carry it."""
-        return Source(self.source, self.quality)
+        return Source(self.source, self.quality, tuple(self.valid))
 
     def given_spreads(self) -> dict[str, Range]:
         """Give how far sources lie apart, by the key of the number."""

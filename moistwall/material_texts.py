@@ -17,7 +17,7 @@ from pydantic import PlainValidator
 
 from moistwall import air
 from moistwall.errors import Fault, InputError
-from moistwall.material import ln_rh_from_suction
+from moistwall.material import Range, ln_rh_from_suction
 from moistwall.units import KINDS, quantity, quantity_of
 
 TEST_TEMPERATURE = 23.0
@@ -56,27 +56,6 @@ class Humidity:
         if self.is_suction:
             return float(np.exp(ln_rh_from_suction(np.array(self.value))))
         return self.value
-
-
-@dataclass(frozen=True)
-class Range:
-    """A range as given.
-
-    Parameters
-    ----------
-    low, high : float
-        Ends in the SI unit of the kind.
-    kind : str
-        Name in `moistwall.units.KINDS`; 'moisture_content' for percent of dry mass, 'share' for
-        any other percentage.
-    text : str
-        As it stands in the file.
-    """
-
-    low: float
-    high: float
-    kind: str
-    text: str
 
 
 def fail(field: str, value: str, problem: str, remedy: str = "") -> InputError:

@@ -11,8 +11,10 @@ from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.assess.first_year import start_drying
 from moistwall.assess.layer_budget import CAUSES, LayerBudget, layer_budgets
 from moistwall.assess.measure import Answers
+from moistwall.assess.validity import beyond_ranges
 from moistwall.result import Result
 from moistwall.show.answers_summary import answers_data, verdict_data, wood_data
+from moistwall.show.beyond import beyond_data
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.check_text import check_answers
 from moistwall.show.names import place_name
@@ -95,6 +97,9 @@ def summary(
         "steady_beside_hourly": None
         if run.check is None or run.check.steady is None
         else compare_with_hourly(run.check.steady, result),
+        "beyond_ranges": None
+        if run.check is None
+        else beyond_data(beyond_ranges(run.check.section, result)),
         "drained_kg_m2": float(result.drained_cell.sum()),
         "defaults": list(result.defaults),
         "from_memory": list(result.from_memory),

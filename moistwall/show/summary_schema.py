@@ -124,6 +124,18 @@ def result_json_schema() -> Schema:
             ),
             check=_or_null(_check()),
             steady_beside_hourly=_or_null(TEXT),
+            beyond_ranges=_or_null(
+                _list(
+                    _table(
+                        layer=TEXT,
+                        number=TEXT,
+                        quantity={"enum": ["temperature", "humidity"]},
+                        range=_list(NUMBER, 2),
+                        reached=_list(NUMBER, 2),
+                        hours=HOURS,
+                    )
+                )
+            ),
             drained_kg_m2=NUMBER,
             defaults=_list(TEXT),
             from_memory=_list(TEXT),

@@ -11,7 +11,9 @@ from moistwall.assess.check import Check
 from moistwall.assess.condensation import WetHours, sheltered_outdoor_air, wet_hours
 from moistwall.assess.drying import GapDrying, gap_drying
 from moistwall.assess.measure import Answers
+from moistwall.assess.validity import beyond_ranges
 from moistwall.result import Result
+from moistwall.show.beyond import beyond_lines
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.check_text import drying_lines
 from moistwall.show.growth import attic_lines, mold_lines, wood_lines
@@ -96,6 +98,8 @@ def report(
     if run.check is not None:
         lines += without_hours(run.check, result, system)
     lines += _numbers(result, system)
+    if run.check is not None:
+        lines += beyond_lines(beyond_ranges(run.check.section, result))
     lines += _list("Assumed, because the file does not say", result.defaults)
     lines += _list("From memory, not from a source that was seen", result.from_memory)
     lines += _list("Cautions", CAUTIONS)

@@ -27,7 +27,12 @@ from moistwall.library import data_folder
 ROOT = Path(__file__).parents[2]
 DATA = ("materials", "climates", "criteria", "examples")
 
-PART_OF = {"sksundae": "scikit-sundae", "llvmlite": "numba", "pydantic_core": "pydantic"}
+PART_OF = {
+    "PIL": "pillow",
+    "sksundae": "scikit-sundae",
+    "llvmlite": "numba",
+    "pydantic_core": "pydantic",
+}
 """Modules that belong to a dependency which cannot be installed without them."""
 
 

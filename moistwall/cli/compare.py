@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.answering import files_asked_for, give_answer
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults
+from moistwall.cli.options import Faults, report_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 )
 @limit_option("mold", "What the margin is to")
 @study_options
+@report_option
 def compare(
     assemblies: tuple[str, ...],
     limit: str,
@@ -43,13 +44,14 @@ def compare(
     resume: bool,
     workers: str | None,
     yes: bool,
-    as_json: bool,
+    json_file: str | None,
+    report_file: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
     """Run every ASSEMBLY in every year, and print them side by side with what differs in their files."""
     from moistwall.assembly import read_assembly
-    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.cli.files import check_writable, find_assembly
     from moistwall.criteria_file import find_criteria
     from moistwall.study.compare import differences, plan_comparison
     from moistwall.study.measures import read_criterion
@@ -63,6 +65,7 @@ def compare(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
+    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
     faults.refuse()
     assert criterion is not None
     assert years is not None
@@ -82,13 +85,21 @@ def compare(
 
     system = cast("System", units)
     rows = differences(bases)
-    if out is not None:
-        write_all({out / "table.csv": study_csv(found).encode("utf-8")})
-    if as_json:
+    files = {} if out is None else {out / "table.csv": study_csv(found).encode("utf-8")}
+    if report_file is not None:
+        from moistwall.show.section import outline_of
+        from moistwall.show.study_page import compare_page
+        from moistwall.study.job import sections_of
+
+        sections = {job.title: outline_of(sections_of(job)[0]) for job in plan.jobs()}
+        page = compare_page(found, criterion, years, sections, rows, system)
+        files[report_file] = page.encode("utf-8")
+
+    def data() -> dict[str, Any]:
         told = [[field, list(values)] for field, values in rows]
-        data = study_data("compare", found, criterion, differences=told)
-        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
+        return study_data("compare", found, criterion, differences=told)
+
+    def text() -> str:
         lines: list[str] = []
         for label, year in years.items():
             members = [done for done in found if done.job.climate == label]
@@ -97,5 +108,7 @@ def compare(
             lines += [*attic_lines(members, system), ""]
         lines += remark_lines(found, criterion)[: -len(caution_lines())]
         lines += difference_lines([one.name for one in bases], rows)
-        click.echo("\n".join([*lines, *caution_lines()]))
+        return "\n".join([*lines, *caution_lines()])
+
+    give_answer(data, text, json_file=json_file, quiet=quiet, files=files)
     end_failed(found)

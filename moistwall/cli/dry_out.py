@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from moistwall.cli.answering import files_asked_for, give_answer
 from moistwall.cli.completing import complete_assembly, complete_climate
-from moistwall.cli.options import Faults, debug_option, rain_option
+from moistwall.cli.options import Faults, debug_option, json_option, rain_option, report_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -38,12 +38,8 @@ if TYPE_CHECKING:
 )
 @click.option("--on", "date", metavar="DATE", default="Jan 1", show_default=True, help="First day.")
 @rain_option
-@click.option(
-    "--json",
-    "json_file",
-    metavar="FILE",
-    help="Write the answer as JSON (always SI) to this file; - writes it instead of the text.",
-)
+@json_option
+@report_option
 @click.option("--quiet", is_flag=True, help="Print nothing.")
 @debug_option
 def dry_out(
@@ -56,17 +52,17 @@ def dry_out(
     date: str,
     rain: str,
     json_file: str | None,
+    report_file: Path | None,
     quiet: bool,
 ) -> None:
     """Tell how long the wet layers of ASSEMBLY take to dry, from a date on, or through stages."""
-    from moistwall.cli.files import check_writable, find_assembly, write_all
+    from moistwall.cli.files import check_writable, find_assembly
 
-    json_path = None if json_file in (None, "-") else Path(json_file)
     faults = Faults()
     section = faults.of(lambda: _section(find_assembly(assembly)))
     year = faults.of(lambda: _year(climate, rain))
     day = faults.of(lambda: _day(date))
-    faults.of(lambda: check_writable([] if json_path is None else [json_path]))
+    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
     faults.refuse()
     assert section is not None
     assert year is not None
@@ -83,20 +79,19 @@ def dry_out(
     found = march(stages, year, day, tell=told)
     if not quiet and sys.stderr.isatty():
         click.echo("", err=True)
-    written = json.dumps(
-        dry_out_summary(section, year, date, stages, found),
-        indent=2,
-        allow_nan=False,
-        ensure_ascii=False,
+    files: dict[Path, bytes] = {}
+    if report_file is not None:
+        from moistwall.show.dry_out_page import dry_out_page
+
+        page = dry_out_page(section, year, date, stages, found)
+        files[report_file] = page.encode("utf-8")
+    give_answer(
+        lambda: dry_out_summary(section, year, date, stages, found),
+        lambda: dry_out_text(section, year, date, stages, found),
+        json_file=json_file,
+        quiet=quiet,
+        files=files,
     )
-    if json_path is not None:
-        write_all({json_path: (written + "\n").encode("utf-8")})
-    if json_file == "-":
-        click.echo(written)
-    elif not quiet:
-        click.echo(dry_out_text(section, year, date, stages, found), nl=False)
-    if json_path is not None and not quiet:
-        click.echo(f"wrote {json_path}", err=True)
 
 
 def _section(path: Path) -> Section:

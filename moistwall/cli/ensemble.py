@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from functools import partial
 from pathlib import Path
 
 import click
 
+from moistwall.cli.answering import files_asked_for, give_answer
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults
+from moistwall.cli.options import Faults, report_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -34,6 +34,7 @@ from moistwall.errors import Fault, InputError
 )
 @limit_option("dries", "Whose chance is followed")
 @study_options
+@report_option
 def ensemble(
     assembly: str,
     draws: int,
@@ -47,13 +48,14 @@ def ensemble(
     resume: bool,
     workers: str | None,
     yes: bool,
-    as_json: bool,
+    json_file: str | None,
+    report_file: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
     """Draw what is not known about ASSEMBLY many times, and print chances and which input matters."""
     from moistwall.assembly import read_assembly
-    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.cli.files import check_writable, find_assembly
     from moistwall.cli.study_options import refuse_many, timed_run
     from moistwall.criteria_file import find_criteria
     from moistwall.study.ensemble import plan_ensemble
@@ -66,6 +68,7 @@ def ensemble(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
+    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -81,11 +84,16 @@ def ensemble(
     from moistwall.show.ensemble_text import ensemble_data, ensemble_text
     from moistwall.show.study_text import study_csv
 
-    if out is not None:
-        write_all({out / "table.csv": study_csv(found).encode("utf-8")})
-    if as_json:
-        data = ensemble_data(plan, found, criterion)
-        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        click.echo(ensemble_text(plan, found, criterion))
+    files = {} if out is None else {out / "table.csv": study_csv(found).encode("utf-8")}
+    if report_file is not None:
+        from moistwall.show.study_page import ensemble_page
+
+        files[report_file] = ensemble_page(plan, found, criterion).encode("utf-8")
+    give_answer(
+        lambda: ensemble_data(plan, found, criterion),
+        lambda: ensemble_text(plan, found, criterion),
+        json_file=json_file,
+        quiet=quiet,
+        files=files,
+    )
     end_failed(found)

@@ -61,6 +61,15 @@ rain_option = click.option(
 """``--rain``, wherever a year of weather is read."""
 
 
+json_option = click.option(
+    "--json",
+    "json_file",
+    metavar="FILE",
+    help="Write the answer as JSON (always SI) to this file; - prints it instead of the text.",
+)
+"""``--json``, where the answer is told in words as well."""
+
+
 report_option = click.option(
     "--report",
     "report_file",

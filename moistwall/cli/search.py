@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.answering import files_asked_for, give_answer
 from moistwall.cli.completing import complete_assembly
 from moistwall.cli.options import Faults
 from moistwall.cli.study_options import (
@@ -90,12 +90,12 @@ def _search(
     resume: bool,
     workers: str | None,
     yes: bool,
-    as_json: bool,
+    json_file: str | None,
     units: str,
     quiet: bool,
 ) -> None:
     from moistwall.assembly import read_assembly
-    from moistwall.cli.files import find_assembly
+    from moistwall.cli.files import check_writable, find_assembly
     from moistwall.criteria_file import find_criteria
     from moistwall.study.bisect import search
     from moistwall.study.levers import levers
@@ -110,6 +110,7 @@ def _search(
     ends = faults.of(lambda: read_between(path, *between))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
+    faults.of(lambda: check_writable(files_asked_for(json_file)))
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -161,10 +162,7 @@ def _search(
         water_line,
     )
 
-    if as_json:
-        data = search_data(path, unit, criterion, found, wanted, [list(one) for one in tried])
-        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
+    def text() -> str:
         lines = [f"{base.name}, {next(iter(years.values())).name}", ""]
         lines += answer_lines(path, unit, criterion, found, wanted)
         at = next((one for one in found.looks if one.value == found.answer), None)
@@ -175,6 +173,14 @@ def _search(
         lines += look_lines(unit, criterion, found.looks)
         lines += [f"failed: {cause}" for cause in searcher.failures]
         lines += [*(f"- {note}" for note in searcher.notes)]
-        click.echo(search_text(lines))
+        return search_text(lines)
+
+    give_answer(
+        lambda: search_data(path, unit, criterion, found, wanted, [list(one) for one in tried]),
+        text,
+        json_file=json_file,
+        quiet=quiet,
+        files={},
+    )
     if found.kind == "failed":
         raise SystemExit(1)

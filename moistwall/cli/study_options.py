@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 import click
 
 from moistwall.cli.completing import complete_climate
-from moistwall.cli.options import Faults, debug_option, rain_option
+from moistwall.cli.options import Faults, debug_option, json_option, rain_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -97,9 +97,7 @@ def study_options(command: Command) -> Command:
                 help="Threads (one a core if not given), or the scheduler of a dask.distributed cluster.",
             ),
             click.option("--yes", is_flag=True, help=f"Run even more than {MANY} variants."),
-            click.option(
-                "--json", "as_json", is_flag=True, help="Print numbers as JSON, always SI."
-            ),
+            json_option,
             click.option(
                 "--units",
                 type=click.Choice(["ip", "si"]),
@@ -107,7 +105,7 @@ def study_options(command: Command) -> Command:
                 show_default=True,
                 help="Inch-pound or SI in the text and the chart.",
             ),
-            click.option("--quiet", is_flag=True, help="Print no progress."),
+            click.option("--quiet", is_flag=True, help="Print no answer and no progress."),
             debug_option,
         )
     ):

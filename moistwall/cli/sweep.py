@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 import click
 
+from moistwall.cli.answering import files_asked_for, give_answer
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults
+from moistwall.cli.options import Faults, report_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 )
 @limit_option("mold", "What the margin is to")
 @study_options
+@report_option
 def sweep(
     assembly: str,
     varied: tuple[str, ...],
@@ -49,13 +50,14 @@ def sweep(
     resume: bool,
     workers: str | None,
     yes: bool,
-    as_json: bool,
+    json_file: str | None,
+    report_file: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
     """Run ASSEMBLY with one field or two over all their values, and print how each stands to a limit."""
     from moistwall.assembly import read_assembly
-    from moistwall.cli.files import find_assembly, write_all
+    from moistwall.cli.files import check_writable, find_assembly
     from moistwall.criteria_file import find_criteria
     from moistwall.study.measures import read_criterion
     from moistwall.study.sweep import plan_sweep
@@ -67,6 +69,7 @@ def sweep(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
+    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -80,16 +83,29 @@ def sweep(
     from moistwall.show.study_text import remark_lines, study_csv, study_data, table_lines
 
     system = cast("System", units)
+    files: dict[Path, bytes] = {}
+    paths = [one.path for one in plan.varied]
     if out is not None:
-        files = {out / "table.csv": study_csv(found).encode("utf-8")}
-        paths = [one.path for one in plan.varied]
+        files[out / "table.csv"] = study_csv(found).encode("utf-8")
         figure = sweep_figure(found, paths, criterion, base.name)
         files |= {out / name: data for name, data in picture_files("sweep", figure).items()}
-        write_all(files)
-    if as_json:
-        data = study_data("sweep", found, criterion, assembly=base.name)
-        click.echo(json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        lines = [base.name, "", *table_lines(found, criterion, system)]
-        click.echo("\n".join([*lines, *remark_lines(found, criterion)]))
+    if report_file is not None:
+        from moistwall.show.study_page import sweep_page
+
+        page = sweep_page(found, paths, criterion, base.name, years, system)
+        files[report_file] = page.encode("utf-8")
+    give_answer(
+        lambda: study_data("sweep", found, criterion, assembly=base.name),
+        lambda: "\n".join(
+            [
+                base.name,
+                "",
+                *table_lines(found, criterion, system),
+                *remark_lines(found, criterion),
+            ]
+        ),
+        json_file=json_file,
+        quiet=quiet,
+        files=files,
+    )
     end_failed(found)

@@ -15,11 +15,30 @@ COLUMNS = 6
 """Points in time of a stage that the text shows."""
 
 
-def _shown(layer: Layer, content: float) -> str:
-    """Water of a layer: percent of dry mass for wood, kg/m3 for others."""
+def shown_water(layer: Layer, content: float) -> str:
+    """Water of a layer, in the unit of `water_unit_of`.
+
+    Parameters
+    ----------
+    layer : Layer
+        The layer.
+    content : float
+        [kg/m3]
+    """
     if layer.material.wood:
         return f"{100.0 * content / layer.material.density:.1f}"
     return f"{content:.3g}"
+
+
+def water_unit_of(layer: Layer) -> str:
+    """Unit in which the water of a layer is shown: percent of dry mass for wood, kg/m3 for others.
+
+    Parameters
+    ----------
+    layer : Layer
+        The layer.
+    """
+    return "%MC" if layer.material.wood else "kg/m3"
 
 
 def dry_out_text(
@@ -87,17 +106,16 @@ def _stage(stage: DryStage, outcome: StageOutcome) -> list[str]:
     head = f"{stage.name}: day {outcome.first_day} to {end}"
     if stage.target is not None:
         layer = next(one for one in layers if one.name == stage.target.layer)
-        unit = " %MC" if layer.material.wood else " kg/m3"
-        limit = _shown(layer, stage.target.content) + unit
+        limit = f"{shown_water(layer, stage.target.content)} {water_unit_of(layer)}"
         head += f", until {layer.name} is down to {limit}"
         head += "" if outcome.reached else ": NOT REACHED"
     days = sorted({round(outcome.days * k / (COLUMNS - 1)) for k in range(COLUMNS)})
     lines = wrapped(head, other="  ")
     lines.append(" " * 30 + "".join(f"{f'd {outcome.first_day + day}':>8}" for day in days))
     for k, layer in enumerate(layers):
-        unit = "%MC" if layer.material.wood else "kg/m3"
+        unit = water_unit_of(layer)
         label = layer.name if len(layer.name) <= 20 else layer.name[:18] + ".."
-        cells = "".join(f"{_shown(layer, outcome.content_day[day, k]):>8}" for day in days)
+        cells = "".join(f"{shown_water(layer, outcome.content_day[day, k]):>8}" for day in days)
         lines.append(f"  {label:<21}{unit:>6} {cells}")
     return lines
 

@@ -30,7 +30,7 @@ def test_most_of_a_leak(tmp_path: Path) -> None:
     text = " ".join(found.stdout.split())
     assert "The most rain.behind[1].share that keeps to 'hours_rh_80 <= 1700' is 0.1" in text
     assert "% of the driving rain" in text
-    again = told(*line, "--resume", "--json", "--quiet")
+    again = told(*line, "--resume", "--json", "-", "--quiet")
     numbers = json.loads(again.stdout)
     low, high = numbers["bracket"]
     assert 0.1 < low < high < 0.2
@@ -87,7 +87,7 @@ def test_ensemble(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     assert "dries       100.0 %  (95 % interval 63 to 100 %)" in found.stdout
     assert "OSB: vapor" in found.stdout
     assert len(list((tmp_path / "study" / "variants").glob("*.json"))) == 8
-    again = told(*line, "--out", str(tmp_path / "study"), "--resume", "--json")
+    again = told(*line, "--out", str(tmp_path / "study"), "--resume", "--json", "-")
     assert "8 of them kept" in again.stderr
     assert json.loads(again.stdout)["verdicts"]["dries"]["share"] == 1.0
     other = told(*line[:-1], "4", "--out", str(tmp_path / "study"), "--resume")

@@ -45,7 +45,7 @@ def test_sweep_end_to_end(tmp_path: Path) -> None:
         "study.json", "sweep.png", "sweep.svg", "table.csv", "variants",
     }  # fmt: skip
     assert len(list((out / "variants").glob("*.json"))) == 2
-    again = told(*line, "--resume", "--json")
+    again = told(*line, "--resume", "--json", "-")
     assert "2 of them kept" in again.stderr
     numbers = json.loads(again.stdout)
     assert numbers["variants"][0]["measures"]["hours_rh_80"] == float(rows[0]["hours_rh_80 [h]"])
@@ -59,7 +59,7 @@ def test_a_swept_wall_has_the_numbers_of_a_run(tmp_path: Path) -> None:
     assert run.exit_code == 0, run.output
     rows = json.loads(numbers.read_text(encoding="utf-8"))["interfaces"]
     swept = told(
-        "sweep", "heron-point-wall", "--vary", "room.humidity = 50 %", "--climate", "miami", "--json",
+        "sweep", "heron-point-wall", "--vary", "room.humidity = 50 %", "--climate", "miami", "--json", "-",
         "--quiet",
     )  # fmt: skip
     measures = json.loads(swept.stdout)["variants"][0]["measures"]
@@ -147,7 +147,7 @@ def test_own_criteria_decide(tmp_path: Path) -> None:
         "sweep", "heron-point-wall", "--vary", "layer[gypsum].thickness = 1/2 in",
         "--climate", "miami", "--out", str(out), "--limit", "dries", "--criteria",
     )  # fmt: skip
-    found = told(*line, str(strict), "--json")
+    found = told(*line, str(strict), "--json", "-")
     assert found.exit_code == 0, found.output
     (variant,) = json.loads(found.stdout)["variants"]
     assert variant["verdict"] == "stays wet"

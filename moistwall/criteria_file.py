@@ -5,10 +5,11 @@ Every number carries its unit; only the mold index has none. All mistakes of a f
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError
+from pydantic import Field, PlainValidator, ValidationError
 
 from moistwall.assess.criteria import QUANTITIES, Criteria, Criterion
 from moistwall.errors import CriteriaError, Fault, InputError
@@ -21,13 +22,33 @@ from moistwall.units import quantity
 HOUR = 3600.0
 
 
+MOST_INDEX = 6.0
+"""Highest mold index that there is. [-]"""
+
+
+def _limit(given: object) -> str | float:
+    """Return a text with its unit, or a finite number."""
+    if isinstance(given, str):
+        return given
+    if isinstance(given, bool) or not isinstance(given, int | float) or not math.isfinite(given):
+        problem, remedy = (
+            "is no limit",
+            'write a text with its unit, "30 days", or a mold index, 3.0',
+        )
+        raise InputError(Fault("", "", str(given)[:60], problem, remedy))
+    return float(given)
+
+
+Limit = Annotated[str | float, PlainValidator(_limit, json_schema_input_type=str | float)]
+
+
 class CriterionTable(StrictModel):
     """A table [[criterion]]."""
 
     name: Text
     quantity: Text
-    limit: str | float
-    marginal: str | float
+    limit: Limit
+    marginal: Limit
     comparison: Literal["below", "above"] = "below"
     threshold: str | None = None
     counts: bool = True
@@ -220,7 +241,10 @@ def _number(given: str | float, kind: str, field: str, file: str, faults: list[F
                 )
             )
             return float("nan")
-        return float(given)
+        if given > MOST_INDEX:
+            problem, remedy = "there is no such mold index", f"give one up to {MOST_INDEX:g}"
+            faults.append(Fault(file, field, f"{given:g}", problem, remedy))
+        return given
     try:
         value = quantity(given, kind)
     except InputError as error:

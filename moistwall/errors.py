@@ -17,6 +17,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+LONGEST = 200
+"""Length at which a value is cut in a message. [characters]"""
+
 
 @dataclass(frozen=True)
 class Fault:
@@ -44,9 +47,27 @@ class Fault:
 
     def __str__(self) -> str:
         place = ": ".join(part for part in (self.file, self.field) if part)
-        given = f" (got {self.value})" if self.value else ""
+        value = self.value if len(self.value) <= LONGEST else self.value[:LONGEST] + " ..."
+        given = f" (got {value})" if value else ""
         remedy = f"; {self.remedy}" if self.remedy else ""
-        return f"{place + ': ' if place else ''}{self.problem}{given}{remedy}"
+        return one_line(f"{place + ': ' if place else ''}{self.problem}{given}{remedy}")
+
+
+def one_line(text: str) -> str:
+    """Write line ends, control codes and marks that turn the reading direction as escapes.
+
+    What stands in somebody's file can so neither add a line to a message nor command a terminal.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+    """
+    if text.isprintable():
+        return text
+    return "".join(
+        one if one.isprintable() else one.encode("unicode_escape").decode("ascii") for one in text
+    )
 
 
 class MoistwallError(Exception):

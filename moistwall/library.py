@@ -50,6 +50,12 @@ MATERIALS_VARIABLE = "MOISTWALL_MATERIALS"
 CLIMATE_SUFFIXES = (".csv", ".tm2", ".tmy2", ".tmy3", ".epw", ".toml")
 """Endings of files that are offered as climates."""
 
+LIST_THEM = "see moistwall materials for all of them"
+"""What to do about a name that nothing near has."""
+
+GIVE_PATH = "give the path of one that is there"
+"""What to do about a path that leads nowhere."""
+
 EARTH_RADIUS = 6371.0
 """Mean radius of the Earth (from memory). [km]"""
 
@@ -162,7 +168,9 @@ def find_material(name: str, folders: Folders = (), *, file: str = "", field: st
     """Find a material; as `find_entry`, but a film or a board of this name is an error."""
     entry = find_entry(name, folders, file=file, field=field)
     if not isinstance(entry, Material):
-        raise MaterialError(Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a material"))
+        raise MaterialError(
+            Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a material", LIST_THEM)
+        )
     return entry
 
 
@@ -170,7 +178,9 @@ def find_film(name: str, folders: Folders = (), *, file: str = "", field: str = 
     """Find a film; as `find_entry`, but a material or a board of this name is an error."""
     entry = find_entry(name, folders, file=file, field=field)
     if not isinstance(entry, FilmMaterial):
-        raise MaterialError(Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a film"))
+        raise MaterialError(
+            Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a film", LIST_THEM)
+        )
     return entry
 
 
@@ -203,7 +213,7 @@ def find_climate_path(name_or_path: str | Path, *, file: str = "", field: str = 
     is_path = Path(given).suffix.lower() in CLIMATE_SUFFIXES or len(Path(given).parts) > 1
     if is_path or isinstance(name_or_path, Path):
         if not Path(given).is_file():
-            raise ClimateError(Fault(file, field, given, "there is no such file"))
+            raise ClimateError(Fault(file, field, given, "there is no such file", GIVE_PATH))
         return Path(given)
     by_name: dict[str, Path] = {plain_name(path.stem): path for path in _climate_files()}
     if plain_name(given) not in by_name:
@@ -318,7 +328,13 @@ def material_files(folders: Folders = ()) -> list[Path]:
         else:
             origin = MATERIALS_VARIABLE if str(place) in listed else ""
             raise MaterialError(
-                Fault(origin, "", str(place), "there is no such folder or file of materials")
+                Fault(
+                    origin,
+                    "",
+                    str(place),
+                    "there is no such folder or file of materials",
+                    GIVE_PATH,
+                )
             )
     return list(files)
 
@@ -379,7 +395,7 @@ def _found(name: str, folders: Folders, file: str, field: str) -> Signature:
                 field,
                 name,
                 "no material, film or board has this name",
-                did_you_mean(name, names),
+                did_you_mean(name, names) or LIST_THEM,
             )
         )
     return found.file

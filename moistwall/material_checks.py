@@ -351,6 +351,8 @@ def _wood_follows_the_handbook(subject: Subject) -> Iterator[Finding]:
         return
     assert subject.storage is not None
     assert subject.density is not None
+    if subject.density <= 0.0:
+        return  # refused by itself
     rh = np.array([0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.95])
     found = subject.storage.content(np.log(rh)) / subject.density
     offset = PANEL_OFFSET if subject.panel else 0.0

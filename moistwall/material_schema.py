@@ -39,7 +39,7 @@ from moistwall.material_texts import (
     range_of,
     require_rising,
 )
-from moistwall.schema import StrictModel, Text, TextOf
+from moistwall.schema import MOST_ENTRIES, StrictModel, Text, TextOf
 
 Share = Annotated[float, TextOf("share")]
 Positive = Annotated[float, Field(gt=0.0, lt=1e3)]
@@ -93,7 +93,7 @@ class Conductivity(Sourced):
     points: (
         list[Annotated[tuple[ContentText, Annotated[float, TextOf("conductivity")]], Strict(False)]]
         | None
-    ) = None
+    ) = Field(None, max_length=MOST_ENTRIES)
     at: Annotated[float, TextOf("temperature")] = 24.0
     per_kelvin: Annotated[float, TextOf("per_kelvin")] = 0.0
     spread: Annotated[Range, range_of("conductivity")] | None = None
@@ -104,11 +104,21 @@ class Conductivity(Sourced):
             name for name in ("value", "resistance", "points") if getattr(self, name) is not None
         ]
         if len(given) != 1:
-            raise fail("", ", ".join(given), "needs exactly one of value, resistance and points")
+            raise fail(
+                "",
+                ", ".join(given),
+                "needs exactly one of value, resistance and points",
+                "keep one",
+            )
         if (self.resistance is None) != (self.thickness is None):
-            raise fail("thickness", "", "resistance and thickness belong together")
+            raise fail(
+                "thickness",
+                "",
+                "resistance and thickness belong together",
+                'add thickness = "1 in"',
+            )
         if self.resistance is not None and not (self.resistance > 0.0):
-            raise fail("resistance", f"{self.resistance:g}", "must be above 0")
+            raise fail("resistance", f"{self.resistance:g}", "must be above 0", "give a larger one")
         if self.points is not None and (not self.points or self.points[0][0].value != 0.0):
             raise fail("points", "", "must start at the dry material", 'begin with "0 kg/m3"')
         return self
@@ -129,7 +139,9 @@ class Vapor(Sourced):
     dry_cup: PassageText | None = None
     wet_cup: PassageText | None = None
     value: PassageText | None = None
-    points: list[Annotated[tuple[Share, PassageText], Strict(False)]] | None = None
+    points: list[Annotated[tuple[Share, PassageText], Strict(False)]] | None = Field(
+        None, max_length=MOST_ENTRIES
+    )
     thickness: Annotated[float, TextOf("length")] | None = None
     per_kelvin: Annotated[float, TextOf("per_kelvin")] = 0.0
     falls: Text | None = None
@@ -141,10 +153,12 @@ class Vapor(Sourced):
         cups = [cup for cup in (self.dry_cup, self.wet_cup) if cup is not None]
         given = (bool(cups), self.value is not None, self.points is not None)
         if sum(given) != 1 or len(cups) == 1 or self.points == []:
-            raise fail("", "", "needs dry_cup and wet_cup, or value, or points")
+            raise fail(
+                "", "", "needs dry_cup and wet_cup, or value, or points", 'add dry_cup = "1 perm"'
+            )
         require_rising([point[0] for point in self.points or ()], "humidity")
         if self.thickness is not None and not self.thickness > 0.0:
-            raise fail("thickness", f"{self.thickness:g}", "must be above 0")
+            raise fail("thickness", f"{self.thickness:g}", "must be above 0", "give a larger one")
         return self
 
     def _pairs(self) -> list[tuple[float, Passage]]:
@@ -207,7 +221,9 @@ class PointStorage(Held):
 
     form: Literal["points"]
     fit: Formula | None = None
-    points: list[Annotated[tuple[HumidityText, ContentText], Strict(False)]]
+    points: list[Annotated[tuple[HumidityText, ContentText], Strict(False)]] = Field(
+        max_length=MOST_ENTRIES
+    )
 
     @model_validator(mode="after")
     def _in_order(self) -> PointStorage:
@@ -243,7 +259,9 @@ class PointStorage(Held):
         require_rising(content, "water content")
         free = self.free.in_volume(density)
         if not free > content[-1]:
-            raise fail("free", f"{free:g} kg/m3", "must lie above the last point")
+            raise fail(
+                "free", f"{free:g} kg/m3", "must lie above the last point", "give free saturation"
+            )
         return np.array([point[0].rh() for point in self.points]), np.array(content)
 
 
@@ -271,7 +289,7 @@ class SuctionStorage(Held):
     @model_validator(mode="after")
     def _positive(self) -> SuctionStorage:
         if not self.scale > 0.0:
-            raise fail("scale", f"{self.scale:g} Pa", "must be above 0")
+            raise fail("scale", f"{self.scale:g} Pa", "must be above 0", "give a larger one")
         return self
 
     def build(self, density: float) -> Storage:
@@ -303,7 +321,7 @@ class PoreAirStorage(Sourced):
     @model_validator(mode="after")
     def _positive(self) -> PoreAirStorage:
         if not self.porosity > 0.0:
-            raise fail("porosity", f"{self.porosity:g}", "must be above 0")
+            raise fail("porosity", f"{self.porosity:g}", "must be above 0", "give a larger one")
         return self
 
     def build(self, density: float) -> Storage:
@@ -326,7 +344,7 @@ class Liquid(Sourced):
     points: (
         list[Annotated[tuple[ContentText, Annotated[float, TextOf("diffusivity")]], Strict(False)]]
         | None
-    ) = None
+    ) = Field(None, max_length=MOST_ENTRIES)
 
     absorption_spread: Annotated[Range, range_of("absorption")] | None = None
 
@@ -348,7 +366,9 @@ class Liquid(Sourced):
                 raise fail(name, f"{value:g}", "must be above 0", 'or write transport = "none"')
         for n, point in enumerate(self.points or ()):
             if not point[1] > 0.0:
-                raise fail(f"points[{n + 1}][2]", f"{point[1]:g}", "must be above 0")
+                raise fail(
+                    f"points[{n + 1}][2]", f"{point[1]:g}", "must be above 0", "give a larger one"
+                )
         return self
 
     def build(self, density: float, free: float) -> Callable[[Array], Array] | None:
@@ -385,7 +405,7 @@ class Entry(StrictModel):
     """What every file begins with."""
 
     name: Text
-    aliases: list[Text] = Field(default_factory=list)
+    aliases: list[Text] = Field(default_factory=list, max_length=MOST_ENTRIES)
     note: Text | None = None
     caution: Text | None = None
 
@@ -411,7 +431,12 @@ class MaterialFile(Entry):
         if self.panel and not self.wood:
             raise fail("panel", "true", "belongs to wood", "write wood = true as well")
         if self.usual_thickness is not None and not self.usual_thickness > 0.0:
-            raise fail("usual_thickness", f"{self.usual_thickness:g}", "must be above 0")
+            raise fail(
+                "usual_thickness",
+                f"{self.usual_thickness:g}",
+                "must be above 0",
+                "give a larger one",
+            )
         return self
 
 
@@ -438,7 +463,12 @@ class BoardFile(Entry):
         if self.outside is None and self.inside is None:
             raise fail("", "", "needs a film outside, inside or on both faces")
         if self.usual_thickness is not None and not self.usual_thickness > 0.0:
-            raise fail("usual_thickness", f"{self.usual_thickness:g}", "must be above 0")
+            raise fail(
+                "usual_thickness",
+                f"{self.usual_thickness:g}",
+                "must be above 0",
+                "give a larger one",
+            )
         return self
 
 

@@ -67,7 +67,12 @@ def require_rising(values: list[float], what: str) -> None:
     """Refuse points that do not rise, naming the first that does not."""
     for n, (before, after) in enumerate(pairwise(values)):
         if not after > before:
-            raise fail(f"points[{n + 2}]", f"{after:.6g}", f"{what} must rise from point to point")
+            raise fail(
+                f"points[{n + 2}]",
+                f"{after:.6g}",
+                f"{what} must rise from point to point",
+                "put the points in order",
+            )
 
 
 def _content(text: object) -> Content:
@@ -91,11 +96,11 @@ def _passage(text: object) -> Passage:
         if layer:
             thickness = quantity(layer[1], "length")
             if not thickness > 0.0:
-                raise fail("", text, "must be above 0")
+                raise fail("", text, "must be above 0", "give a larger one")
             return Passage(still_air / thickness, True)
     value, kind = quantity_of(text, ("permeance", "permeability"))
     if not value > 0.0:
-        raise InputError(Fault("", "", str(text), "must be above 0"))
+        raise InputError(Fault("", "", str(text), "must be above 0", "give a larger one"))
     return Passage(value, kind == "permeance")
 
 
@@ -104,7 +109,13 @@ def _humidity(text: object) -> Humidity:
     humidity = Humidity(value, kind == "pressure")
     if not 0.0 < humidity.rh() < 1.0:
         raise InputError(
-            Fault("", "", str(text), "must lie between 0 and 100 %, both ends left out")
+            Fault(
+                "",
+                "",
+                str(text),
+                "must lie between 0 and 100 %, both ends left out",
+                "leave the ends out",
+            )
         )
     return humidity
 
@@ -126,7 +137,7 @@ def range_of(*kinds: str) -> PlainValidator:
             nouns = f"{KINDS[kind].noun}, the other of {KINDS[other].noun}"
             raise fail("", str(text), f"has one end in the unit of {nouns}")
         if not low <= high:
-            raise fail("", str(text), "has its upper end below its lower one")
+            raise fail("", str(text), "has its upper end below its lower one", "exchange them")
         return Range(low, high, kind, str(text).strip())
 
     def end_of(text: str) -> tuple[float, str]:

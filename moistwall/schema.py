@@ -10,11 +10,19 @@ from __future__ import annotations
 import tomllib
 import types
 import typing
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, StringConstraints, ValidationError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    StringConstraints,
+    ValidationError,
+)
 from pydantic_core import CoreSchema, core_schema
 
 from moistwall.errors import Fault, InputError
@@ -26,7 +34,35 @@ Place = tuple[int | str, ...]
 LARGEST_FILE = 1_000_000
 """Size above which a file is no input file. [byte]"""
 
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
+MOST_NESTED = 24
+"""Depth of tables and lists in each other above which a file is no input file."""
+
+MOST_ENTRIES = 100
+"""Entries of a list of tables, such as the layers of an assembly, at most."""
+
+GIVE_FILE = "give the path of a file that can be read"
+"""What to do where there is none."""
+
+HOW_TOML = 'each line is a heading such as [room] or a key with its value, name = "text"'
+"""What a TOML file looks like, for whoever has another file in hand."""
+
+
+def _printable(text: str) -> str:
+    if not text.isprintable():
+        problem, remedy = (
+            "holds what cannot be printed in one line",
+            "write it without control codes",
+        )
+        raise InputError(Fault("", "", ascii(text[:60]), problem, remedy))
+    return text
+
+
+Text = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=2000),
+    AfterValidator(_printable),
+]
+"""A line of text for people."""
 
 
 class StrictModel(BaseModel):
@@ -77,13 +113,14 @@ def read_toml(path: Path, error: type[InputError] = InputError) -> dict[str, Any
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise refused("there is no such file") from None
+        raise refused("there is no such file", GIVE_FILE) from None
     except OSError as problem:
-        raise refused(f"cannot be read: {problem.strerror}") from None
+        raise refused(f"cannot be read: {problem.strerror}", GIVE_FILE) from None
     except ValueError as problem:
-        raise refused(f"cannot be read: {problem}") from None
+        raise refused(f"cannot be read: {problem}", GIVE_FILE) from None
     if len(raw) > LARGEST_FILE:
-        raise refused(f"is larger than {LARGEST_FILE / 1e6:g} MB, and so is no input file")
+        remedy = "give a smaller file; series belong into a CSV file of their own"
+        raise refused(f"is larger than {LARGEST_FILE / 1e6:g} MB, and so is no input file", remedy)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
@@ -92,15 +129,39 @@ def read_toml(path: Path, error: type[InputError] = InputError) -> dict[str, Any
             f"is not valid TOML: not text in UTF-8 ({byte})", "save it as UTF-8"
         ) from None
     if "\0" in text:
-        raise refused("is not valid TOML: it holds NUL bytes and is no text file")
+        problem = "is not valid TOML: it holds NUL bytes and is no text file"
+        raise refused(problem, "save it as text in UTF-8")
+    too_deep = "is not valid TOML: brackets are nested too deeply"
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as problem:
-        raise refused(f"is not valid TOML: {problem}") from None
+        data = tomllib.loads(text)
     except RecursionError:
-        raise refused("is not valid TOML: brackets are nested too deeply") from None
+        raise refused(too_deep, HOW_TOML) from None
     except ValueError as problem:
-        raise refused(f"is not valid TOML: {problem}") from None
+        raise refused(f"is not valid TOML: {str(problem).partition(';')[0]}", HOW_TOML) from None
+    if nested_deeper(data, MOST_NESTED):
+        raise refused(too_deep, HOW_TOML)
+    return data
+
+
+def nested_deeper(data: object, depth: int) -> bool:
+    """Tell whether tables and lists lie in each other more deeply than they may.
+
+    Parameters
+    ----------
+    data : object
+        As TOML or JSON gives it.
+    depth : int
+        The most that is allowed.
+    """
+    here: list[object] = [data]
+    for _ in range(depth + 1):
+        here = [
+            one
+            for outer in here
+            if isinstance(outer, dict | list)
+            for one in (outer.values() if isinstance(outer, dict) else outer)
+        ]
+    return bool(here)
 
 
 def field_path(place: Place) -> str:
@@ -145,9 +206,11 @@ def faults_from_validation(
                 deeper = ".".join(part for part in (where, inner.field) if part)
                 faults.append(Fault(file, deeper, inner.value, inner.problem, inner.remedy))
         elif kind == "missing":
-            faults.append(Fault(file, where, "", "is missing"))
+            what = f"add the key {place[-1]}" if isinstance(place[-1], str) else "give all of it"
+            faults.append(Fault(file, where, "", "is missing", what))
         elif kind == "extra_forbidden":
             remedy = did_you_mean(str(place[-1]), known)
+            remedy = remedy or "leave it out: known are " + ", ".join(known)
             faults.append(Fault(file, where, _short(given), "is not a known key", remedy))
         elif kind in ("literal_error", "union_tag_invalid"):
             context = detail["ctx"]
@@ -160,9 +223,53 @@ def faults_from_validation(
             tag = str(detail["ctx"]["discriminator"]).strip("'")
             faults.append(Fault(file, field_path((*place, tag)), "", "is missing"))
         else:
-            problem = detail["msg"][0].lower() + detail["msg"][1:]
-            faults.append(Fault(file, where, _short(given), problem.removeprefix("value error, ")))
+            problem, remedy = _of_type(kind, detail.get("ctx", {}), place)
+            if not problem:
+                problem = detail["msg"][0].lower() + detail["msg"][1:]
+                problem = problem.removeprefix("value error, ")
+            faults.append(Fault(file, where, _short(given), problem, remedy))
     return faults
+
+
+def _of_type(kind: str, given: Mapping[str, Any], place: Place) -> tuple[str, str]:
+    """Say of a value of a wrong type or length what is wrong and what would be right, if that is known."""
+    # pydantic's tags of the members of a union are no keys
+    keys = [part for part in place if isinstance(part, str) and not part.startswith("~")]
+    key = keys[-1] if keys else ""
+    if kind == "string_pattern_mismatch":
+        return "holds characters that cannot stand here", f"it must match {given.get('pattern')}"
+    if kind in ("string_type", "string_unicode"):
+        return "must be text", f'write it in quotes, {key} = "..."'
+    if kind == "bool_type":
+        return "must be true or false", f"write {key} = true, or {key} = false"
+    if kind in ("int_type", "float_type", "int_from_float", "finite_number"):
+        return "must be a finite number", f"write it without quotes, such as {key} = 3"
+    if kind in ("list_type", "tuple_type"):
+        return "must be a list", f"write it in brackets, {key} = [...], or as tables [[{key}]]"
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return "must be a table", f"write its keys below a heading [{key}]"
+    if kind in ("too_short", "too_long"):
+        bound = given.get("min_length", given.get("max_length"))
+        most = "least" if kind == "too_short" else "most"
+        entries = "entry" if bound == 1 else "entries"
+        problem = f"has {given.get('actual_length')} entries"
+        return problem, f"give at {most} {bound} {entries}"
+    if kind in ("string_too_short", "string_too_long"):
+        bound = given.get("min_length", given.get("max_length"))
+        most = "least" if kind == "string_too_short" else "most"
+        return "is empty" if kind == "string_too_short" else "is too long", (
+            f"write at {most} {bound} character{'' if bound == 1 else 's'}"
+        )
+    bounds = {
+        "greater_than": "gt",
+        "greater_than_equal": "ge",
+        "less_than": "lt",
+        "less_than_equal": "le",
+    }
+    if kind in bounds:
+        words = {"gt": "above", "ge": "at least", "lt": "below", "le": "at most"}[bounds[kind]]
+        return "is out of range", f"give a number {words} {given[bounds[kind]]:g}"
+    return "", ""
 
 
 def _short(value: object) -> str:

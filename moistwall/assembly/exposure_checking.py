@@ -334,7 +334,7 @@ def _check_start(loads: Loads, file: _File, result: Found) -> None:
             continue
         where = f"layer[{place + 1}].start"
         if entry.start is not None and entry.start_humidity is not None:
-            fault = Fault("", where, entry.start.text, "is given beside start_humidity")
+            fault = Fault("", where, entry.start.text, "is given beside start_humidity", "keep one")
             file.faults.append(labeled(fault, raw))
         elif entry.start is not None:
             wet = fault_of_start(entry.start, material, where)

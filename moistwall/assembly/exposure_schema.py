@@ -14,7 +14,7 @@ from pydantic import Field, ValidationError
 from moistwall.assembly.fields import Between, Date, Exponent, Name, Wet
 from moistwall.loads.driving_rain import Deposition
 from moistwall.loads.driving_rain import Exposure as Openness
-from moistwall.schema import StrictModel
+from moistwall.schema import MOST_ENTRIES, StrictModel
 
 Preset = Literal["damp lumber", "rained on during framing", "flooded"]
 
@@ -98,7 +98,9 @@ class Rain(StrictModel):
         None, description="What is above the face; 'below steep roof' for a wall if not given"
     )
     leak_share: RainShare | None = None
-    behind: list[RainBehind] = Field([], description="Further shares, each with its place")
+    behind: list[RainBehind] = Field(
+        [], max_length=MOST_ENTRIES, description="Further shares, each with its place"
+    )
 
 
 class BlowerDoor(StrictModel):
@@ -114,7 +116,9 @@ class LeakageTable(StrictModel):
 
     ach50: AirChanges50 | None = None
     cfm50: Flow50 | None = None
-    test: list[BlowerDoor] = Field([], description="Tests in the order of time")
+    test: list[BlowerDoor] = Field(
+        [], max_length=MOST_ENTRIES, description="Tests in the order of time"
+    )
     exponent: Exponent | None = None
     exhaust: FanFlow | None = None
     supply: FanFlow | None = None
@@ -172,7 +176,9 @@ class Loads(StrictModel):
     rain: Rain | None = None
     leakage: LeakageTable | None = None
     start: Start | None = None
-    event: list[AnyEvent] = Field([], description="What happens once in the year")
+    event: list[AnyEvent] = Field(
+        [], max_length=MOST_ENTRIES, description="What happens once in the year"
+    )
     studs: Studs | None = None
 
 

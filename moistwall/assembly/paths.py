@@ -6,6 +6,9 @@ from pathlib import Path
 
 from moistwall.errors import Fault
 
+HOW = "give a path that starts at the folder of this file"
+"""What to write where a file names another."""
+
 
 def find_paths(given: object, folder: Path, field: str, faults: list[Fault]) -> tuple[Path, ...]:
     """Return the paths of a list of texts.
@@ -53,15 +56,15 @@ def find_path(text: str, folder: Path, field: str, faults: list[Fault]) -> Path 
     """
     try:
         base, path = folder.resolve(), (folder / text).resolve()
-        exists = path.exists()
+        exists = path.is_file() or path.is_dir()
     except (OSError, ValueError, RuntimeError):
-        faults.append(Fault("", field, ascii(text), "is no path"))
+        faults.append(Fault("", field, ascii(text), "is no path", HOW))
         return None
     if not Path(text).is_absolute() and not path.is_relative_to(base):
         problem = "leads out of the folder of this file"
         faults.append(Fault("", field, text, problem, "give the whole path if that is meant"))
         return None
     if not exists:
-        faults.append(Fault("", field, text, "there is no such file or folder"))
+        faults.append(Fault("", field, text, "there is no such file or folder", HOW))
         return None
     return path

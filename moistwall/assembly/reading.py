@@ -21,7 +21,7 @@ from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.library import Entry, find_entry
 from moistwall.material import FilmMaterial, Material
 from moistwall.names import plain_name
-from moistwall.schema import faults_from_validation, read_toml
+from moistwall.schema import MOST_ENTRIES, faults_from_validation, read_toml
 
 
 @dataclass(frozen=True)
@@ -124,6 +124,8 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
         faults += faults_from_validation(error, file, AssemblyFile)
     layer = data.get("layer")
     entries: list[Any] = layer if isinstance(layer, list) else []
+    if len(entries) > MOST_ENTRIES:
+        raise AssemblyError([one for one in faults if one.field == "layer"])
     folders = find_paths(data.get("materials"), folder, "materials", faults)
     found = [_find(entry, place, folders, faults) for place, entry in enumerate(entries)]
     hourly_air = {

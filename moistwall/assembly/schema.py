@@ -29,7 +29,7 @@ from moistwall.assembly.fields import (
 )
 from moistwall.assembly.room_schema import Room
 from moistwall.errors import AssemblyError, Fault, InputError
-from moistwall.schema import StrictModel, faults_from_validation
+from moistwall.schema import MOST_ENTRIES, StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
 
 AssemblyKind = Literal["wall", "roof", "floor"]
@@ -214,7 +214,9 @@ class AssemblyFile(Loads):
     facing: Facing | None = None
     slope: Slope | None = None
     materials: list[str] = Field(
-        [], description="Files and folders with materials of one's own, beside this file"
+        [],
+        max_length=MOST_ENTRIES,
+        description="Files and folders with materials of one's own, beside this file",
     )
     surfaces_hold: Hold | None = None
     water_control: WaterControl | None = None
@@ -226,7 +228,9 @@ class AssemblyFile(Loads):
         '"LOW .. HIGH", or "LOW .. PEAK .. HIGH"',
     )
     layer: list[Entry] = Field(
-        min_length=1, description="Layers, films and gaps, from outside to inside"
+        min_length=1,
+        max_length=MOST_ENTRIES,
+        description="Layers, films and gaps, from outside to inside",
     )
 
 

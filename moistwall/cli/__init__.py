@@ -24,6 +24,9 @@ from moistwall.cli.sweep import sweep
 from moistwall.cli.verify import verify
 from moistwall.errors import InputError, MoistwallError
 
+MOST_LINES = 60
+"""Mistakes that are printed; what is left is counted."""
+
 
 class Moistwall(click.Group):
     """The group of commands, which turns the project's own errors into lines and exit codes."""
@@ -35,8 +38,12 @@ class Moistwall(click.Group):
         except MoistwallError as error:
             if wants_debug(ctx):
                 raise
-            for line in str(error).splitlines():
+            lines = str(error).splitlines()
+            for line in lines[:MOST_LINES]:
                 click.echo(f"moistwall: {line}", err=True)
+            if len(lines) > MOST_LINES:
+                more = len(lines) - MOST_LINES
+                click.echo(f"moistwall: and {more} more like these", err=True)
             ctx.exit(2 if isinstance(error, InputError) else 1)
         return None
 

@@ -192,6 +192,7 @@ def check_site(
                 labels.get(name, name),
                 f"{value:g} {limit.unit}",
                 f"must lie from {limit.lowest:g} to {limit.highest:g} {limit.unit}",
+                "correct the value or its unit",
             )
     if "longitude" in site and "time_zone" in site:
         clock_error = abs((site["longitude"] - 15.0 * site["time_zone"] + 180.0) % 360.0 - 180.0)

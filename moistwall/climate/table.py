@@ -216,6 +216,10 @@ def _site(found: Gathered, lines: list[str], stem: str) -> tuple[Site | None, tu
             given.add(field)
             if key in TEXT_KEYS:
                 texts[key] = value
+                if not value.isprintable():
+                    problem, remedy = "holds control codes", "write it in printable characters"
+                    found.add(key, ascii(value), problem, remedy, place=place)
+                    complete = False
             elif (written := finite_number(value)) is not None:
                 numbers[field] = float(_SITE_KEY[key].from_table(written))
             else:
@@ -236,7 +240,13 @@ def _next_row(found: Gathered, rows: Iterator[list[str]], top: int) -> list[str]
     try:
         return next((row for row in rows if any(cell.strip() for cell in row)), None)
     except csv.Error as error:
-        found.add("row", str(error), "is not comma-separated text", place=f"after line {top}")
+        found.add(
+            "row",
+            str(error),
+            "is not comma-separated text",
+            "close every quote",
+            place=f"after line {top}",
+        )
         return None
 
 

@@ -48,13 +48,23 @@ def fail(field: str, value: object, problem: str, remedy: str = "") -> InputErro
 def same_length(first: str, a: list[float], second: str, b: list[float]) -> None:
     """Refuse two columns of a table of different lengths, or of less than two points."""
     if len(a) != len(b):
-        raise fail(second, f"{len(b)} values", f"needs one value for each of the {len(a)} {first}")
+        raise fail(
+            second,
+            f"{len(b)} values",
+            f"needs one value for each of the {len(a)} {first}",
+            "make them as many",
+        )
     if len(a) < 2:
-        raise fail(first, f"{len(a)} values", "needs at least two points")
+        raise fail(first, f"{len(a)} values", "needs at least two points", "add one")
 
 
 def rising(field: str, values: list[float], word: str = "rise") -> None:
     """Refuse a column whose values do not all rise (or fall)."""
     for n, (before, after) in enumerate(pairwise(values)):
         if not (after > before if word == "rise" else after < before):
-            raise fail(f"{field}[{n + 2}]", f"{after:g}", f"must {word} from point to point")
+            raise fail(
+                f"{field}[{n + 2}]",
+                f"{after:g}",
+                f"must {word} from point to point",
+                "put the points in order",
+            )

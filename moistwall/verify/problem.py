@@ -13,12 +13,22 @@ from typing import Any
 from pydantic import ValidationError
 
 from moistwall.errors import Fault, InputError
-from moistwall.schema import LARGEST_FILE, faults_from_validation, read_toml
+from moistwall.schema import (
+    GIVE_FILE,
+    LARGEST_FILE,
+    MOST_NESTED,
+    faults_from_validation,
+    nested_deeper,
+    read_toml,
+)
 from moistwall.verify.resolving import Resolver
 from moistwall.verify.schema import ProblemFile
 from moistwall.verify.stated import Problem, Start
 
 __all__ = ["Problem", "Start", "problem_from_data", "read_problem"]
+
+HOW_JSON = "give one object in UTF-8, as docs/bench.md shows"
+"""What a problem in JSON looks like."""
 
 _TAG = re.compile(r"\.~\w+")
 _FORM = re.compile(r"^(material\.[^.]+\.(?:storage|vapor|liquid))\.[a-z ]+(\.|$)(?=.)")
@@ -90,16 +100,16 @@ def _read_json(path: Path) -> dict[str, Any]:
         if len(found) < len(pairs):
             names = [name for name, _ in pairs]
             twice = next(name for name in names if names.count(name) > 1)
-            raise refused(f"is not a problem: the key '{twice}' stands there twice")
+            raise refused(f"is not a problem: the key '{twice}' stands there twice", "keep one")
         return found
 
     try:
         with path.open("rb") as stream:
             raw = stream.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise refused("there is no such file") from None
+        raise refused("there is no such file", GIVE_FILE) from None
     except (OSError, ValueError) as problem:
-        raise refused(f"cannot be read: {problem}") from None
+        raise refused(f"cannot be read: {problem}", GIVE_FILE) from None
     if len(raw) > LARGEST_FILE:
         raise refused(f"is larger than {LARGEST_FILE / 1e6:g} MB", "put series into a CSV file")
     try:
@@ -107,9 +117,11 @@ def _read_json(path: Path) -> dict[str, Any]:
     except InputError:
         raise
     except (ValueError, RecursionError) as problem:
-        raise refused(f"is not valid JSON: {problem}") from None
+        raise refused(f"is not valid JSON: {str(problem).partition(';')[0]}", HOW_JSON) from None
     if not isinstance(data, dict):
-        raise refused("is not a problem: must be one object")
+        raise refused("is not a problem: must be one object", HOW_JSON)
+    if nested_deeper(data, MOST_NESTED):
+        raise refused("is not a problem: brackets are nested too deeply", HOW_JSON)
     return data
 
 

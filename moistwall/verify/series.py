@@ -143,7 +143,12 @@ class SeriesReader:
         wrong = np.flatnonzero(~((values >= low) & (values <= high)))
         if wrong.size:
             at = f", value {wrong[0] + 1} of {values.size}" if values.size > 1 else ""
-            self._fault(shown + at, f"{values[wrong[0]]:g}", f"must lie from {low:g} to {high:g}")
+            self._fault(
+                shown + at,
+                f"{values[wrong[0]]:g}",
+                f"must lie from {low:g} to {high:g}",
+                "correct the value or its unit",
+            )
 
     def _fault(self, place: str, value: str, problem: str, remedy: str = "") -> None:
         self.faults.append(Fault(self.file, place, value, problem, remedy))

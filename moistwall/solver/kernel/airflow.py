@@ -75,6 +75,33 @@ def bernoulli(z: float) -> float:
 
 
 @compiled
+def fitted(air: float, slope: float, resistance: float) -> tuple[float, float]:
+    """Weights of the humidity ratios at both ends of a resistance: air x_1 + c (x_1 - x_2).
+
+    Parameters
+    ----------
+    air : float
+        [kg/(m2 s)]
+    slope : float
+        Of the humidity ratio in the vapor pressure. [1/Pa]
+    resistance : float
+        [m2 s Pa/kg]
+
+    Returns
+    -------
+    before, c : float
+        air + c and c, both above 0: the first is worked out by b(Pe) + Pe = b(-Pe) where the air comes from
+        the second end, since the sum would leave nothing but round-off, or 0. [kg/(m2 s)]
+    """
+    number = slope * resistance
+    peclet = air * number
+    c = bernoulli(peclet) / number
+    if peclet > -1.0:
+        return air + c, c
+    return bernoulli(-peclet) / number, c
+
+
+@compiled
 def upstream_share(first: float, second: float) -> float:
     """Share of the state upstream in the state between two resistances, by their Peclet numbers.
 
@@ -119,12 +146,8 @@ def half_cell(
     x_first, slope_first = humidity_ratio(first, pressure)
     x_second, slope_second = humidity_ratio(second, pressure)
     _, slope = humidity_ratio(0.5 * (first + second), pressure)
-    c = bernoulli(air * slope * resistance) * permeance / slope
-    return (
-        air * x_first + c * (x_first - x_second),
-        (air + c) * slope_first,
-        -c * slope_second,
-    )
+    before, c = fitted(air, slope, resistance)
+    return air * x_first + c * (x_first - x_second), before * slope_first, -c * slope_second
 
 
 @compiled
@@ -156,10 +179,9 @@ def across_film(
     x_first, slope_first = humidity_ratio(first, pressure)
     x_second, slope_second = humidity_ratio(second, pressure)
     _, slope = humidity_ratio(0.5 * (first + second), pressure)
-    c = bernoulli(air * slope * resistance) / (slope * resistance)
+    before, c = fitted(air, slope, resistance)
     film = 1.0 / (c * slope_second)
-    drive = ((air + c) * x_first - c * x_second) * film
-    return drive, (air + c) * slope_first * film, film
+    return (before * x_first - c * x_second) * film, before * slope_first * film, film
 
 
 @compiled

@@ -204,6 +204,7 @@ def flows_at_joints(
             # across the film, in terms of humidity: g film = drive + gain d(rh_a) - d(rh_b)
             drive, gain, film = across_film(film, rh_a * p, rh_b * p, air, pressure)
             drive, film = drive / p, film / p
+            own_a = res_a
             res_a *= gain
             whole = 1.0 / (res_a + res_b + film)
             g = whole * (drive + res_a * x_a + res_b * x_b)
@@ -220,7 +221,7 @@ def flows_at_joints(
             if skin_b:
                 g_tj -= whole * properties.humidity_t[j, lane]
                 g_mj -= whole * properties.humidity_m[j, lane]
-            res_a /= gain
+            res_a = own_a
 
             # vapor on either side, after the side's own unknown has followed ---------------------
             if not skin_a:

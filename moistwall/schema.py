@@ -129,8 +129,8 @@ def read_toml(path: Path, error: type[InputError] = InputError) -> dict[str, Any
             f"is not valid TOML: not text in UTF-8 ({byte})", "save it as UTF-8"
         ) from None
     if "\0" in text:
-        problem = "is not valid TOML: it holds NUL bytes and is no text file"
-        raise refused(problem, "save it as text in UTF-8")
+        holds_nul = "is not valid TOML: it holds NUL bytes and is no text file"
+        raise refused(holds_nul, "save it as text in UTF-8")
     too_deep = "is not valid TOML: brackets are nested too deeply"
     try:
         data = tomllib.loads(text)
@@ -242,7 +242,9 @@ def _of_type(kind: str, given: Mapping[str, Any], place: Place) -> tuple[str, st
         return "must be text", f'write it in quotes, {key} = "..."'
     if kind == "bool_type":
         return "must be true or false", f"write {key} = true, or {key} = false"
-    if kind in ("int_type", "float_type", "int_from_float", "finite_number"):
+    if kind in ("int_type", "int_from_float", "int_parsing"):
+        return "must be a whole number", f"write it without quotes or decimals, such as {key} = 3"
+    if kind in ("float_type", "finite_number"):
         return "must be a finite number", f"write it without quotes, such as {key} = 3"
     if kind in ("list_type", "tuple_type"):
         return "must be a list", f"write it in brackets, {key} = [...], or as tables [[{key}]]"
@@ -252,7 +254,8 @@ def _of_type(kind: str, given: Mapping[str, Any], place: Place) -> tuple[str, st
         bound = given.get("min_length", given.get("max_length"))
         most = "least" if kind == "too_short" else "most"
         entries = "entry" if bound == 1 else "entries"
-        problem = f"has {given.get('actual_length')} entries"
+        actual = given.get("actual_length")
+        problem = f"has {actual} {'entry' if actual == 1 else 'entries'}"
         return problem, f"give at {most} {bound} {entries}"
     if kind in ("string_too_short", "string_too_long"):
         bound = given.get("min_length", given.get("max_length"))

@@ -174,7 +174,10 @@ CASES = {
         ("layer[4]", "flim", "needs exactly one of the keys material, film and gap", "[[layer]]"),
     ),
     "no layers": ('name = "x"', ("layer", "", "is missing", "")),
-    "empty list of layers": ("layer = []", ("layer", "[]", "should have at least 1 item", "")),
+    "empty list of layers": (
+        "layer = []",
+        ("layer", "[]", "has 0 entries", "give at least 1 entry"),
+    ),
     "films only": (
         '[[layer]]\nfilm = "housewrap"',
         ("layer", "", "has no layer", 'at least one entry with a "material"'),

@@ -241,7 +241,7 @@ CASES = {
     ),
     "place of one name": (
         with_tables('[leakage]\nach50 = "7 1/h"\nmeets = ["wool"]\n'),
-        ("leakage.meets", "['wool']", "at least 2 items", ""),
+        ("leakage.meets", "['wool']", "has 1 entry", "give at least 2"),
     ),
     "rain over 100 %": (
         with_tables('[rain]\nleak_share = "60 %"\n' + behind("41 %")),

@@ -258,7 +258,7 @@ def test_every_mistake_is_reported_at_once(tmp_path):
             "liquid.absorption",
             'must be above 0 (got 0); or write transport = "none"',
         ),
-        ("wood = false", "wood = 1", "wood", "valid boolean"),
+        ("wood = false", "wood = 1", "wood", "true or false"),
         (
             "wood = false\n",
             "wood = true\n",
@@ -318,7 +318,7 @@ def test_unknown_key_deep_in_a_file_gets_the_nearest():
     with pytest.raises(ValidationError) as caught:
         _Tree.model_validate(tree)
     found = [str(fault) for fault in faults_from_validation(caught.value, "t.toml", _Tree)]
-    assert "t.toml: branch.depth: is missing" in found
+    assert "t.toml: branch.depth: is missing; add the key depth" in found
     assert "t.toml: branch.deph: is not a known key (got 1 mm); did you mean 'depth'?" in found
     assert "t.toml: leaves[2].withd: is not a known key (got 2 mm); did you mean 'width'?" in found
 

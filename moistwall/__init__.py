@@ -29,6 +29,22 @@ if TYPE_CHECKING:
     from moistwall.material import FilmMaterial, Material
     from moistwall.result import Result
     from moistwall.section import Face, Film, Gap, Layer, Section
+    from moistwall.show.climate_pictures import dew_point_figure, drive_figure, walls_figure
+    from moistwall.show.humidity import humidity_figure
+    from moistwall.show.pictures import picture_files
+    from moistwall.show.result_pictures import (
+        depth_figure,
+        drying_figure,
+        places_figure,
+        water_figure,
+    )
+    from moistwall.show.section import section_figure
+    from moistwall.show.study_pictures import (
+        compare_figure,
+        dry_out_figure,
+        ensemble_figure,
+        sweep_figure,
+    )
 
 __version__ = "0.1.0"
 
@@ -53,11 +69,25 @@ __all__ = [
     "Section",
     "UnitError",
     "__version__",
+    "compare_figure",
+    "depth_figure",
+    "dew_point_figure",
+    "drive_figure",
+    "dry_out_figure",
+    "drying_figure",
+    "ensemble_figure",
     "find_climate_path",
     "find_film",
     "find_material",
+    "humidity_figure",
     "load_section",
+    "picture_files",
+    "places_figure",
     "read_climate",
+    "section_figure",
+    "sweep_figure",
+    "walls_figure",
+    "water_figure",
 ]
 
 _PLACES = {
@@ -85,6 +115,20 @@ _PLACES = {
     "find_material": "moistwall.library",
     "load_section": "moistwall.assembly",
     "read_climate": "moistwall.climate.read",
+    "compare_figure": "moistwall.show.study_pictures",
+    "depth_figure": "moistwall.show.result_pictures",
+    "dew_point_figure": "moistwall.show.climate_pictures",
+    "drive_figure": "moistwall.show.climate_pictures",
+    "dry_out_figure": "moistwall.show.study_pictures",
+    "drying_figure": "moistwall.show.result_pictures",
+    "ensemble_figure": "moistwall.show.study_pictures",
+    "humidity_figure": "moistwall.show.humidity",
+    "picture_files": "moistwall.show.pictures",
+    "places_figure": "moistwall.show.result_pictures",
+    "section_figure": "moistwall.show.section",
+    "sweep_figure": "moistwall.show.study_pictures",
+    "walls_figure": "moistwall.show.climate_pictures",
+    "water_figure": "moistwall.show.result_pictures",
 }
 """Module of each public name."""
 

@@ -11,6 +11,7 @@ import json
 import os
 import zipfile
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import IO, Any
 
@@ -341,6 +342,18 @@ class Result:
     def n_hours(self) -> int:
         """Hours of the reported year."""
         return int(self.outdoor_temperature.size)
+
+    def __repr__(self) -> str:
+        """Say what was run, in a line."""
+        return (
+            f"<Result of {self.section_name!r} in {self.climate_place!r}: {self.n_hours} h, "
+            f"{len(self.places)} places, moisture closes to {self.balance.moisture_relative:.0e}>"
+        )
+
+    def _repr_html_(self) -> str:
+        """Show itself in a notebook; what draws is looked up by its name, as it comes after results."""
+        shown: str = import_module("moistwall.show.notebook").result_html(self)
+        return shown
 
     def save(self, path: Path | str) -> None:
         """Write the result to a compressed .npz file, whole or not at all.

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from moistwall.cli.answering import files_asked_for, give_answer
+from moistwall.cli.answering import files_asked_for, give_answer, slide_files, slide_names
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults, report_option
+from moistwall.cli.options import Faults, report_option, slides_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 @limit_option("mold", "What the margin is to")
 @study_options
 @report_option
+@slides_option
 def compare(
     assemblies: tuple[str, ...],
     limit: str,
@@ -46,6 +47,7 @@ def compare(
     yes: bool,
     json_file: str | None,
     report_file: Path | None,
+    slides: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
@@ -65,7 +67,11 @@ def compare(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
-    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
+    faults.of(
+        lambda: check_writable(
+            files_asked_for(json_file, report_file, *slide_names(slides, ["compare"]))
+        )
+    )
     faults.refuse()
     assert criterion is not None
     assert years is not None
@@ -86,6 +92,10 @@ def compare(
     system = cast("System", units)
     rows = differences(bases)
     files = {} if out is None else {out / "table.csv": study_csv(found).encode("utf-8")}
+    if slides is not None:
+        from moistwall.show.study_pictures import compare_figure
+
+        files |= slide_files(slides, {"compare": compare_figure(found, criterion)})
     if report_file is not None:
         from moistwall.show.section import outline_of
         from moistwall.show.study_page import compare_page

@@ -8,9 +8,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from moistwall.cli.answering import files_asked_for, give_answer
+from moistwall.cli.answering import files_asked_for, give_answer, slide_files, slide_names
 from moistwall.cli.completing import complete_assembly, complete_climate
-from moistwall.cli.options import Faults, debug_option, json_option, rain_option, report_option
+from moistwall.cli.options import (
+    Faults,
+    debug_option,
+    json_option,
+    rain_option,
+    report_option,
+    slides_option,
+)
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -40,6 +47,7 @@ if TYPE_CHECKING:
 @rain_option
 @json_option
 @report_option
+@slides_option
 @click.option("--quiet", is_flag=True, help="Print nothing.")
 @debug_option
 def dry_out(
@@ -53,6 +61,7 @@ def dry_out(
     rain: str,
     json_file: str | None,
     report_file: Path | None,
+    slides: Path | None,
     quiet: bool,
 ) -> None:
     """Tell how long the wet layers of ASSEMBLY take to dry, from a date on, or through stages."""
@@ -62,7 +71,11 @@ def dry_out(
     section = faults.of(lambda: _section(find_assembly(assembly)))
     year = faults.of(lambda: _year(climate, rain))
     day = faults.of(lambda: _day(date))
-    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
+    faults.of(
+        lambda: check_writable(
+            files_asked_for(json_file, report_file, *slide_names(slides, ["dry-out"]))
+        )
+    )
     faults.refuse()
     assert section is not None
     assert year is not None
@@ -80,6 +93,10 @@ def dry_out(
     if not quiet and sys.stderr.isatty():
         click.echo("", err=True)
     files: dict[Path, bytes] = {}
+    if slides is not None:
+        from moistwall.show.study_pictures import dry_out_figure
+
+        files |= slide_files(slides, {"dry-out": dry_out_figure(stages, found)})
     if report_file is not None:
         from moistwall.show.dry_out_page import dry_out_page
 

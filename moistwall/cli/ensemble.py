@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
-from moistwall.cli.answering import files_asked_for, give_answer
+from moistwall.cli.answering import files_asked_for, give_answer, slide_files, slide_names
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults, report_option
+from moistwall.cli.options import Faults, report_option, slides_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -35,6 +35,7 @@ from moistwall.errors import Fault, InputError
 @limit_option("dries", "Whose chance is followed")
 @study_options
 @report_option
+@slides_option
 def ensemble(
     assembly: str,
     draws: int,
@@ -50,6 +51,7 @@ def ensemble(
     yes: bool,
     json_file: str | None,
     report_file: Path | None,
+    slides: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
@@ -68,7 +70,11 @@ def ensemble(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
-    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
+    faults.of(
+        lambda: check_writable(
+            files_asked_for(json_file, report_file, *slide_names(slides, ["ensemble"]))
+        )
+    )
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -85,6 +91,10 @@ def ensemble(
     from moistwall.show.study_text import study_csv
 
     files = {} if out is None else {out / "table.csv": study_csv(found).encode("utf-8")}
+    if slides is not None:
+        from moistwall.show.study_pictures import ensemble_figure
+
+        files |= slide_files(slides, {"ensemble": ensemble_figure(plan, found)})
     if report_file is not None:
         from moistwall.show.study_page import ensemble_page
 

@@ -80,6 +80,15 @@ report_option = click.option(
 """``--report``, wherever an answer can be shown on a page."""
 
 
+slides_option = click.option(
+    "--slides",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="Write every picture of the answer, as PNG and SVG, into this folder.",
+)
+"""``--slides``, wherever there are pictures."""
+
+
 def wants_debug(ctx: click.Context) -> bool:
     """Whether ``--debug`` was given to this command or to one below or above it."""
     return bool(ctx.meta.get(_DEBUG, False))

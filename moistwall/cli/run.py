@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, Any, cast
 
 import click
 
+from moistwall.cli.answering import emphasized, slide_files, slide_names
 from moistwall.cli.completing import complete_assembly, complete_climate
-from moistwall.cli.options import Faults, debug_option, rain_option, report_option
+from moistwall.cli.options import Faults, debug_option, rain_option, report_option, slides_option
 from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
@@ -32,6 +33,9 @@ FILES = (
     "humidity.svg",
 )
 """What ``--out`` writes."""
+
+SLIDES = ("section", "humidity", "places", "water", "drying", "depth")
+"""Pictures that ``--slides`` writes; 'drying' only where there is a gap."""
 
 
 @click.command()
@@ -57,6 +61,7 @@ FILES = (
     help="Write the summary as JSON (always SI) to this file; - writes it instead of the report.",
 )
 @report_option
+@slides_option
 @click.option(
     "--units",
     type=click.Choice(["ip", "si"]),
@@ -84,6 +89,7 @@ def run(
     out: Path | None,
     json_file: str | None,
     report_file: Path | None,
+    slides: Path | None,
     units: str,
     criteria: str | None,
     rooms: bool,
@@ -94,6 +100,7 @@ def run(
     outputs = [one for one in (summary_file, report_file) if one is not None]
     if out is not None:
         outputs += [out / name for name in FILES]
+    outputs += slide_names(slides, SLIDES)
     paths, stages, year, rules = _read(assembly, climate, rain, criteria, outputs)
     if not quiet:
         _announce_compiling()
@@ -125,6 +132,8 @@ def run(
         files[summary_file] = data.encode()
     if out is not None:
         files |= _folder(result, out, system, data)
+    if slides is not None:
+        files |= _slides(result, slides, system)
     if report_file is not None:
         from moistwall.assess.weather import wall_weather
         from moistwall.show.report_page import report_page
@@ -135,7 +144,7 @@ def run(
     from moistwall.cli.files import write_all
 
     write_all(files)
-    click.echo(printed, nl=False)
+    click.echo(printed if json_file == "-" else emphasized(printed), nl=False)
     if not quiet:
         for path in files:
             click.echo(f"wrote {path}", err=True)
@@ -218,6 +227,29 @@ class _Bar:
 
     def __exit__(self, *error: object) -> None:
         self._close()
+
+
+def _slides(result: Result, folder: Path, system: System) -> dict[Path, bytes]:
+    """Everything that ``--slides`` writes."""
+    from moistwall.show.humidity import humidity_figure
+    from moistwall.show.result_pictures import (
+        depth_figure,
+        drying_figure,
+        places_figure,
+        water_figure,
+    )
+    from moistwall.show.section import section_figure
+
+    figures = {
+        "section": section_figure(result, system),
+        "humidity": humidity_figure(result, system),
+        "places": places_figure(result, system),
+        "water": water_figure(result, system),
+        "drying": drying_figure(result, system),
+        "depth": depth_figure(result, None, system),
+    }
+    assert tuple(figures) == SLIDES
+    return slide_files(folder, figures)
 
 
 def _folder(result: Result, out: Path, system: System, data: str) -> dict[Path, bytes]:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, cast
 
 import click
 
-from moistwall.cli.answering import files_asked_for, give_answer
+from moistwall.cli.answering import files_asked_for, give_answer, slide_files, slide_names
 from moistwall.cli.completing import complete_assembly
-from moistwall.cli.options import Faults, report_option
+from moistwall.cli.options import Faults, report_option, slides_option
 from moistwall.cli.study_options import (
     end_failed,
     limit_option,
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 @limit_option("mold", "What the margin is to")
 @study_options
 @report_option
+@slides_option
 def sweep(
     assembly: str,
     varied: tuple[str, ...],
@@ -52,6 +53,7 @@ def sweep(
     yes: bool,
     json_file: str | None,
     report_file: Path | None,
+    slides: Path | None,
     units: str,
     quiet: bool,
 ) -> None:
@@ -69,7 +71,11 @@ def sweep(
     criterion = faults.of(lambda: read_criterion(limit, field="--limit"))
     years = faults.of(lambda: read_climates(climates, rain))
     rules = faults.of(lambda: find_criteria(criteria))
-    faults.of(lambda: check_writable(files_asked_for(json_file, report_file)))
+    faults.of(
+        lambda: check_writable(
+            files_asked_for(json_file, report_file, *slide_names(slides, ["sweep"]))
+        )
+    )
     faults.refuse()
     assert base is not None
     assert criterion is not None
@@ -89,6 +95,8 @@ def sweep(
         files[out / "table.csv"] = study_csv(found).encode("utf-8")
         figure = sweep_figure(found, paths, criterion, base.name)
         files |= {out / name: data for name, data in picture_files("sweep", figure).items()}
+    if slides is not None:
+        files |= slide_files(slides, {"sweep": sweep_figure(found, paths, criterion, base.name)})
     if report_file is not None:
         from moistwall.show.study_page import sweep_page
 

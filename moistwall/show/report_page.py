@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from moistwall.air import saturation_pressure
 from moistwall.assess.attic_air import attic_air
 from moistwall.assess.budget import air_carried, budget
 from moistwall.assess.drying import GapDrying, gap_drying
-from moistwall.assess.verdict import Finding, Verdict
+from moistwall.assess.validity import beyond_ranges
+from moistwall.assess.verdict import Finding, Verdict, worst_findings
 from moistwall.assess.weather import WallWeather
 from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.result import Result
 from moistwall.section import Section
+from moistwall.show.beyond import beyond_lines
 from moistwall.show.climate_drawing import drive_strip, facing_of, facing_strip
 from moistwall.show.climate_pictures import sun_ramp
 from moistwall.show.climate_words import (
@@ -53,6 +56,7 @@ from moistwall.show.water import (
     water_unit,
 )
 from moistwall.show.water_drawing import cause_bars, gap_bars
+from moistwall.show.wrapping import bullets
 from moistwall.show.year_drawing import (
     dew_points_drawing,
     humidity_map_drawing,
@@ -99,6 +103,8 @@ def report_page(
     system: System,
     section: Section | None = None,
     walls: WallWeather | None = None,
+    *,
+    brief: bool = False,
 ) -> str:
     """The report of a run as a page.
 
@@ -114,6 +120,8 @@ def report_page(
         What was run, for the table of inputs; without it the page has the names of the materials only.
     walls : WallWeather or None
         What the year brings to walls, for the strip of weather.
+    brief : bool
+        Only the first sheets: the answer, the section, where and when it is wet; and the cautions.
 
     Returns
     -------
@@ -121,14 +129,15 @@ def report_page(
         HTML in one file.
     """
     result = run.clear
-    found = strips(result, system)
+    found = [] if brief else strips(result, system)
     data = {
         "strips": [strip.values for strip in found],
         "degrees": unit_label("temperature", system),
     }
     return render_page(
         "report.html",
-        data=data,
+        data=None if brief else data,
+        brief=brief,
         result=result,
         mark=verdict_mark(judged.overall),
         marks={word: verdict_mark(word) for word in ("dries", "marginal", "stays wet")},
@@ -162,6 +171,9 @@ def report_page(
         check_words=""
         if run.check is None
         else "\n".join(without_hours(run.check, result, system)).rstrip(),
+        beyond=[]
+        if run.check is None
+        else bullets(beyond_lines(beyond_ranges(run.check.section, result))),
         closing=closing_rows(result, system),
         drained=format_quantity(float(result.drained_cell.sum()), "area_water", system),
     )
@@ -185,8 +197,6 @@ def _block(result: Result, system: System) -> list[tuple[str, str]]:
     facing = facing_of(result.tilt, result.azimuth)
     plane = f"wall, facing {facing}" if facing else f"{result.tilt:.3g} degrees from level"
     vapor = float(result.room_vapor.mean())
-    from moistwall.air import saturation_pressure
-
     temperature = float(result.room_temperature.mean())
     rh = vapor / saturation_pressure(temperature)
     room = f"{format_quantity(temperature, 'temperature', system)}, {100.0 * rh:.0f} % RH"
@@ -230,8 +240,6 @@ def _answer(run: WholeRun, judged: JudgedRun, system: System) -> dict[str, Any]:
 
 
 def _worst(verdict: Verdict, system: System) -> str:
-    from moistwall.assess.verdict import worst_findings
-
     told = []
     for finding in worst_findings(verdict, 1):
         found = number_words(finding.criterion, finding.at.value, system)

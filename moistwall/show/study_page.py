@@ -24,6 +24,7 @@ from moistwall.show.study_text import (
     attic_lines,
     number_text,
 )
+from moistwall.show.wrapping import bullets
 from moistwall.study.engine import Done
 from moistwall.study.ensemble import (
     CONFIDENCE,
@@ -171,7 +172,7 @@ def compare_page(
                 "designs": [_design(done, sections[done.job.title], system) for done in members],
                 "rows": _rows(members, criterion, system),
                 "pictures": _bars(members, criterion, system),
-                "attic": [line.strip().removeprefix("- ") for line in _whole(attic_lines(members, system))],
+                "attic": bullets(attic_lines(members, system)),
             }
         )  # fmt: skip
     return render_page(
@@ -182,17 +183,6 @@ def compare_page(
         differences=differences,
         **_shared(found, criterion, system),
     )
-
-
-def _whole(lines: Sequence[str]) -> list[str]:
-    """Bullets that were folded, each in one line again."""
-    whole: list[str] = []
-    for line in lines:
-        if line.startswith("- ") or not whole:
-            whole.append(line)
-        else:
-            whole[-1] += " " + line.strip()
-    return whole
 
 
 def _design(done: Done, section: Drawable, system: System) -> Design:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 WIDTH = 80
 """Columns of everything printed but wide tables."""
@@ -26,3 +27,25 @@ def wrapped(text: str, first: str = "", other: str = "    ") -> list[str]:
     return textwrap.wrap(
         text, WIDTH, initial_indent=first, subsequent_indent=other, break_on_hyphens=False
     )
+
+
+def bullets(lines: Sequence[str]) -> list[str]:
+    """Take folded lines apart again into their entries.
+
+    Parameters
+    ----------
+    lines : sequence of str
+        An introduction, if there is one, and entries that begin with '- '.
+
+    Returns
+    -------
+    list of str
+        The introduction and each entry in one line, without '- '.
+    """
+    whole: list[str] = []
+    for line in lines:
+        if line.startswith("- ") or not whole:
+            whole.append(line.removeprefix("- ").strip())
+        elif line:
+            whole[-1] += " " + line.strip()
+    return whole

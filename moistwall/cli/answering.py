@@ -7,12 +7,9 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
-
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
 
 
 def files_asked_for(json_file: str | None, *others: Path | None) -> list[Path]:
@@ -80,7 +77,7 @@ def slide_names(folder: Path | None, names: Iterable[str]) -> list[Path]:
     return [folder / f"{name}.{ending}" for name in names for ending in ("png", "svg")]
 
 
-def slide_files(folder: Path, figures: Mapping[str, Figure | None]) -> dict[Path, bytes]:
+def slide_files(folder: Path, figures: Mapping[str, Any]) -> dict[Path, bytes]:
     """Pictures as PNG and SVG for a folder.
 
     Parameters

@@ -219,14 +219,17 @@ def _water_fits_in_the_pores(subject: Subject) -> Iterator[Finding]:
     what = "wood" if subject.wood else "a porous material"
     if subject.sorbs and storage.holds > pores:
         problem = f"{what} of {density:g} kg/m3 has pores for {pores:.4g} kg/m3 of water at most"
-        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem)
+        remedy = "give what it holds at most, free saturation or more"
+        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem, remedy)
     if subject.porosity is not None and storage.holds > air.WATER_DENSITY * subject.porosity:
         most = air.WATER_DENSITY * subject.porosity
         problem = f"its porosity leaves room for {most:.4g} kg/m3 of water"
-        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem)
+        remedy = "give what it holds at most, free saturation or more"
+        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem, remedy)
     if storage.holds < storage.free:
         problem = f"must not be below free saturation, {storage.free:g} kg/m3"
-        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem)
+        remedy = "give what it holds at most, free saturation or more"
+        yield Finding("storage.holds", f"{storage.holds:.4g} kg/m3", problem, remedy)
 
 
 def _wet_cup_not_below_dry_cup(subject: Subject) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from moistwall.errors import Fault, InputError, MaterialError
-from moistwall.library import material_files
+from moistwall.library import LIST_THEM, material_files
 from moistwall.material_file import check_material_file
 from moistwall.names import did_you_mean, plain_name
 from moistwall.schema import read_toml
@@ -148,7 +148,11 @@ def _parts_missing(path: Path, content: dict[str, Any], named: dict[str, _Named]
         if found is None:
             names = [one.given for one in named.values() if one.type == wanted]
             problem = f"no {wanted} has this name"
-            faults.append(Fault(str(path), key, given, problem, did_you_mean(given, names)))
+            faults.append(
+                Fault(str(path), key, given, problem, did_you_mean(given, names) or LIST_THEM)
+            )
         elif found.type != wanted:
-            faults.append(Fault(str(path), key, given, f"is a {found.type}, not a {wanted}"))
+            faults.append(
+                Fault(str(path), key, given, f"is a {found.type}, not a {wanted}", LIST_THEM)
+            )
     return faults

@@ -221,7 +221,9 @@ def faults_from_validation(
             faults.append(Fault(file, where, _short(given), f"must be one of {expected}"))
         elif kind == "union_tag_not_found":
             tag = str(detail["ctx"]["discriminator"]).strip("'")
-            faults.append(Fault(file, field_path((*place, tag)), "", "is missing"))
+            faults.append(
+                Fault(file, field_path((*place, tag)), "", "is missing", f"add the key {tag}")
+            )
         else:
             problem, remedy = _of_type(kind, detail.get("ctx", {}), place)
             if not problem:

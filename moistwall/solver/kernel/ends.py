@@ -263,6 +263,30 @@ def flows_in_gaps(
                 - WATER_HEAT_CAPACITY * reference_temperature
             )
             warming = VAPOR_HEAT_CAPACITY * far
+            if carried != 0.0 and topology.carries_air[i] == 1:
+                # the air neither starts nor ends here: it crosses both films of a sealed gap
+                out, per_a, per_b = half_cell(p_a, p_b, 2.0 / beta, carried, pressure)
+                film = 0.5 * h * bernoulli(2.0 * flow / h)
+                heat = flow * t_a + film * (t_a - t_b) + radiation + total * out
+                heat_ta = flow + film + radiation_ta + warming * out
+                heat_tb = -film + radiation_tb + warming * out
+                out_ta = per_a * properties.vapor_t[i, lane]
+                out_ma = per_a * properties.vapor_m[i, lane]
+                out_tb = per_b * properties.vapor_t[j, lane]
+                out_mb = per_b * properties.vapor_m[j, lane]
+                for k in (VAPOR_A, MOISTURE_A, VAPOR_B, MOISTURE_B):
+                    linear[s, k, 0, lane] = out
+                    linear[s, k, 1, lane] = out_ta
+                    linear[s, k, 2, lane] = out_ma
+                    linear[s, k, 3, lane] = out_tb
+                    linear[s, k, 4, lane] = out_mb
+                for k in (HEAT_A, HEAT_B):
+                    linear[s, k, 0, lane] = heat
+                    linear[s, k, 1, lane] = heat_ta + total * out_ta
+                    linear[s, k, 2, lane] = total * out_ma
+                    linear[s, k, 3, lane] = heat_tb + total * out_tb
+                    linear[s, k, 4, lane] = total * out_mb
+                continue
 
             out_ta = beta * near_v * properties.vapor_t[i, lane]
             out_ma = beta * near_v * properties.vapor_m[i, lane]

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from moistwall.cli.options import debug_option
+from moistwall.cli.answering import files_asked_for, give_answer
+from moistwall.cli.options import debug_option, json_option
 
 if TYPE_CHECKING:
     from moistwall.verify.runner import Verdict
@@ -27,18 +28,30 @@ if TYPE_CHECKING:
     metavar="DIR",
     help="Write a page with all comparisons and curves (index.html, PNG and SVG) into this folder.",
 )
+@json_option
 @click.option("--quiet", is_flag=True, help="Print the last line only.")
 @debug_option
 @click.pass_context
 def verify(
-    ctx: click.Context, listed: bool, only: tuple[str, ...], out: Path | None, quiet: bool
+    ctx: click.Context,
+    listed: bool,
+    only: tuple[str, ...],
+    out: Path | None,
+    json_file: str | None,
+    quiet: bool,
 ) -> None:
     """Compare moistwall with exact solutions, published benchmarks and other solvers.
 
     Ends with 0 if every comparison is within its tolerance, else with 1.
     """
     from moistwall.cli.files import check_writable, write_all
-    from moistwall.verify.runner import case_lines, chosen_cases, run_cases, summary
+    from moistwall.verify.runner import (
+        case_lines,
+        chosen_cases,
+        run_cases,
+        summary,
+        verdicts_data,
+    )
 
     cases = chosen_cases(only)
     if listed:
@@ -46,11 +59,11 @@ def verify(
         for case in cases:
             click.echo(f"{case.name:{width}}  {case.proves} ({case.source})")
         return
-    if out is not None:
-        check_writable([out / "index.html"])
+    pages = [] if out is None else [out / "index.html"]
+    check_writable([*files_asked_for(json_file), *pages])
 
     def told(verdict: Verdict) -> None:
-        if not quiet:
+        if not quiet and json_file != "-":
             click.echo("\n".join(case_lines(verdict)))
 
     verdicts = run_cases(cases, told)
@@ -60,5 +73,13 @@ def verify(
         files = {out / name: content for name, content in page_files(verdicts).items()}
         write_all(files)
         click.echo(f"wrote {out / 'index.html'}", err=True)
-    click.echo(summary(verdicts))
+    give_answer(
+        lambda: verdicts_data(verdicts),
+        lambda: "",
+        json_file=json_file,
+        quiet=quiet,
+        files={},
+    )
+    if json_file != "-":
+        click.echo(summary(verdicts))
     ctx.exit(0 if all(verdict.outcome.passes for verdict in verdicts) else 1)

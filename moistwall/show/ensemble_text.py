@@ -107,7 +107,8 @@ def _influence_lines(plan: Ensemble, done: Sequence[Done]) -> list[str]:
         *wrapped(f"Which input goes with '{_label(measure)}' (rank correlation):", other=""),
     ]
     clear = [row for row in rows if row.told_apart][:MOST_INPUTS]
-    lines += [f"  {row.rank_correlation:+.2f}  {row.name}" for row in clear]
+    for row in clear:
+        lines += wrapped(f"{row.rank_correlation:+.2f}  {row.name}", "  ", "         ")
     rest = len(rows) - len(clear)
     if rest:
         lines += wrapped(f"{rest} others are not told apart from chance.", "  ", "  ")

@@ -16,14 +16,20 @@ from moistwall.study.measures import MEASURES, Criterion
 from moistwall.units import System, convert, format_quantity
 
 COLUMNS: tuple[tuple[str, str, int], ...] = (
-    ("hours_rh_80", "h >=80%", 0),
+    ("hours_rh_80", "h>=80", 0),
     ("longest_wet_hours", "longest", 0),
-    ("condensing_hours", "h cond.", 0),
+    ("condensing_hours", "h cond", 0),
     ("mold_index", "mold", 2),
-    ("wood_moisture", "wood %MC", 1),
+    ("wood_moisture", "%MC", 1),
     ("r_value", "R", 1),
 )
 """Columns of a table: measure, head, decimals."""
+
+WIDTHS = (6, 8, 7, 6, 6, 6)
+"""Of these columns in a printed table. [characters]"""
+
+MARGIN, TITLE = 8, 20
+"""Width of the margin, and of the names of the variants at most: with the verdict 80 columns in all."""
 
 VERDICT_MARKS = {"dries": "o", "marginal": "~", "stays wet": "#"}
 """A mark of its own shape before each word."""
@@ -75,10 +81,10 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
     """
     titles = [done.job.title for done in found]
     shared = _shared_start(titles)
-    width = min(max([len(title) - len(shared) for title in titles] + [7]), 26)
-    heads = "".join(f"{head:>9}" for _, head, _ in COLUMNS)
-    lines = [shared.strip()] if shared else []
-    lines.append(f"{'':<{width}}{heads}{'margin':>9}  verdict")
+    width = min(max([len(title) - len(shared) for title in titles] + [7]), TITLE)
+    heads = "".join(f"{head:>{w}}" for (_, head, _), w in zip(COLUMNS, WIDTHS, strict=True))
+    lines = wrapped(shared.strip()) if shared else []
+    lines.append(f"{'':<{width}}{heads}{'margin':>{MARGIN}}  verdict")
     for done, title in zip(found, titles, strict=True):
         told = title[len(shared) :]
         folded = textwrap.wrap(told, width) or [""]
@@ -88,13 +94,14 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
             continue
         values = done.measures
         cells = "".join(
-            f"{number_text(name, values.get(name), decimals, system):>9}"
-            for name, _, decimals in COLUMNS
+            f"{number_text(name, values.get(name), decimals, system):>{w}}"
+            for (name, _, decimals), w in zip(COLUMNS, WIDTHS, strict=True)
         )
-        margin = f"{criterion.margin(values):9.3g}" if criterion.measure in values else f"{'-':>9}"
+        margin = f"{criterion.margin(values):.3g}" if criterion.measure in values else "-"
         verdict = done.summary["verdict"]
-        lines.append(f"{folded[0]:<{width}}{cells}{margin}  {VERDICT_MARKS[verdict]} {verdict}")
-        lines += [f"  {more}" for more in folded[1:]]
+        told = f"{VERDICT_MARKS[verdict]} {verdict}"
+        lines.append(f"{folded[0]:<{width}}{cells}{margin:>{MARGIN}}  {told}")
+        lines += folded[1:]
     return lines
 
 

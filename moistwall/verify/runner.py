@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from time import perf_counter
+from typing import Any
 
+from moistwall import __version__
 from moistwall.errors import Fault, InputError, MoistwallError
 from moistwall.names import did_you_mean
 from moistwall.verify import cases_air, cases_exact, cases_independent, cases_published
@@ -181,3 +183,46 @@ def summary(verdicts: Sequence[Verdict]) -> str:
     seconds = sum(verdict.seconds for verdict in verdicts)
     head = f"{len(verdicts)} cases, {count} comparisons, {seconds:.1f} s: "
     return head + (f"{len(missed)} MISS: {', '.join(missed)}" if missed else "all hold")
+
+
+def verdicts_data(verdicts: Sequence[Verdict]) -> dict[str, Any]:
+    """Give all verdicts as plain data.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        What was run.
+
+    Returns
+    -------
+    dict
+        Fit for JSON; numbers are in the unit that stands beside them.
+    """
+    return {
+        "moistwall": __version__,
+        "holds": all(verdict.outcome.passes for verdict in verdicts),
+        "cases": [
+            {
+                "name": one.case.name,
+                "proves": one.case.proves,
+                "source": one.case.source,
+                "holds": one.outcome.passes,
+                "error": one.outcome.error or None,
+                "comparisons": [
+                    {
+                        "what": each.what,
+                        "unit": each.unit,
+                        "points": each.points,
+                        "reference": each.reference,
+                        "ours": each.ours,
+                        "off_by": each.deviation,
+                        "allowed": each.tolerance,
+                        "whose": each.whose,
+                        "holds": each.passes,
+                    }
+                    for each in one.outcome.comparisons
+                ],
+            }
+            for one in verdicts
+        ],
+    }

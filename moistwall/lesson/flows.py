@@ -14,11 +14,14 @@ from moistwall.climate.record import Climate
 from moistwall.lesson.columns import columns
 from moistwall.library import data_folder
 from moistwall.loads.leakage import section_air
-from moistwall.result import Result
+from moistwall.result import Place, Result
 from moistwall.section import Section
 from moistwall.show.names import place_name
 
 Array = NDArray[np.float64]
+
+ROOM_AIR = "room air"
+"""What lies behind the last joint."""
 
 LEAKY_EXAMPLE = "heron-point-wall-blower-door.toml"
 """Whose first blower-door test stands beside a section that has none of its own."""
@@ -56,6 +59,27 @@ class Joint:
     places: tuple[int, ...]
 
 
+def joint_words(result: Result, place: Place) -> str:
+    """What meets at a place, as people say it.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    place : Place
+        One of its places.
+
+    Returns
+    -------
+    str
+        Such as 'between foam and sheathing'; films and facers in between go unnamed, a finish does not.
+    """
+    names = place_name(result, place).split(" | ")
+    if names[-1] == ROOM_AIR and len(names) > 2:
+        return f"{names[0]}, behind {names[1]}"
+    return f"between {names[0]} and {names[-1]}"
+
+
 def joints(result: Result) -> tuple[Joint, ...]:
     """Joints of a section, from outside to inside, and faces of gaps that lie where it should stay dry.
 
@@ -81,7 +105,7 @@ def joints(result: Result) -> tuple[Joint, ...]:
         behind = part_of.index(last.part) + (1 if last.side == "a" else 0)
         rows.append(
             Joint(
-                place_name(result, first),
+                joint_words(result, first),
                 behind,
                 first.face,
                 all(result.places[k].outboard for k in sides),

@@ -19,7 +19,9 @@ def fahrenheit(celsius: float) -> float:
 
 
 def grams(mass: float) -> str:
-    """A mass given in kg, such as '250 g' or '3.2 g'."""
+    """A mass given in kg, such as '41.8 kg', '250 g' or '3.2 g'."""
+    if abs(mass) >= 10.0:
+        return f"{mass:,.1f} kg"
     amount = 1000.0 * mass
     if abs(amount) >= 10.0:
         return f"{amount:,.0f} g"

@@ -138,14 +138,15 @@ def marked(text: str) -> Markup:
 
 def _common(lesson: Lesson, scale: Scales, trade: bool) -> dict[str, Any]:
     """What all three papers are filled from."""
-    words = WORDS[lesson.plan.name]
+    words, asked = WORDS[lesson.plan.name], questions(lesson)
     return {
         "lesson": lesson,
         "words": words,
         "trade": trade,
         "minutes": MINUTES,
         "new_words": [marked(text) for _, text in new_words(lesson.plan.name, trade)],
-        "questions": questions(lesson),
+        "questions": asked,
+        "steps_moment": next(one.moment for one in asked if one.kind == "steps"),
         "tolerance": f"{TOLERANCE:.0f}",
         "tickets": ticket(lesson),
         "beliefs": [(belief.said, belief.shown(lesson)) for belief in words.beliefs],
@@ -160,7 +161,6 @@ def _common(lesson: Lesson, scale: Scales, trade: bool) -> dict[str, Any]:
         "damp_limit": damp_limit(),
         "low": scale.low,
         "high": scale.high,
-        "steps_picture": [f"{fahrenheit(v):.0f}" for v in _ends(lesson)],
         "balances": _balances(lesson),
         "runs": _runs(lesson),
         "run_heads": (
@@ -172,11 +172,6 @@ def _common(lesson: Lesson, scale: Scales, trade: bool) -> dict[str, Any]:
         ],
         "joint_heads": (f"{percent(LIMIT)} RH or more", f"{percent(HIGH)} or more", "highest"),
     }
-
-
-def _ends(lesson: Lesson) -> tuple[float, float]:
-    air = lesson.weather[0]
-    return air.outdoor_dew_point, air.room_dew_point
 
 
 def _weather_text(air: Weather) -> str:
@@ -361,7 +356,13 @@ def lesson_data(lesson: Lesson, scale: Scales) -> dict[str, Any]:
             {"name": one.name, "hour": one.hour, "rule": one.rule} for one in lesson.moments
         ],
         "questions": [
-            {"key": one.key, "kind": one.kind, "answers": one.answers, "near": one.near}
+            {
+                "key": one.key,
+                "kind": one.kind,
+                "moment": one.moment,
+                "answers": one.answers,
+                "near": one.near,
+            }
             for one in questions(lesson)
         ],
         "start": lesson.plan.start,

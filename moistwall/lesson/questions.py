@@ -54,6 +54,8 @@ class Question:
         Options that are nearly right, for half a point.
     why : tuple of str
         What the run says, in sentences.
+    moment : int
+        Of steps, the moment that they are asked for.
     """
 
     key: str
@@ -64,6 +66,7 @@ class Question:
     answers: tuple[str, ...]
     near: tuple[str, ...]
     why: tuple[str, ...]
+    moment: int = 0
 
 
 def questions(lesson: Lesson) -> tuple[Question, ...]:
@@ -98,8 +101,9 @@ def _ways(lesson: Lesson) -> Question:
 
 
 def _steps(lesson: Lesson) -> Question:
-    told, moment = lesson.designs[1], lesson.moments[0]
-    still = told.stills[0]
+    at_moment = 1 if lesson.plan.name == "dry-out" else 0
+    told, moment = lesson.designs[1], lesson.moments[at_moment]
+    still = told.stills[at_moment]
     names = [told.parts[k].name for k in told.columns]
     rows, answers, heights = [], [], []
     for n, (name, step) in enumerate(zip(names, still.steps[1:-1], strict=True), start=1):
@@ -107,7 +111,7 @@ def _steps(lesson: Lesson) -> Question:
             rows.append(f"{n} {name}")
             heights.append(f"{name} {fahrenheit(step.dew_point):.0f}")
             answers.append(f"{fahrenheit(step.dew_point):.0f}")
-    drops = _drops(told, 0)
+    drops = _drops(told, at_moment)
     why = [
         f"The steps from outside to inside: outdoors {_step(still.steps[0].dew_point)}, "
         + ", ".join(heights)
@@ -126,11 +130,12 @@ def _steps(lesson: Lesson) -> Question:
     at = still.steps.index(highest)
     if 0 < at < len(still.steps) - 1 and highest.dew_point is not None:
         why.append(
-            f"The highest step is {names[at - 1]}, above the air on both sides: it is wet and warm, and gives off "
-            "vapor both ways."
+            f"The highest step is {names[at - 1]}, above the air on both sides: it gives off vapor both ways."
         )
     ask = f"Draw the staircase of '{told.label}' at {moment.name}: how high is the dew point in each layer?"
-    return Question("steps", "steps", ask, tuple(rows), (), tuple(answers), (), tuple(why))
+    return Question(
+        "steps", "steps", ask, tuple(rows), (), tuple(answers), (), tuple(why), at_moment
+    )
 
 
 def _step(celsius: float | None) -> str:
@@ -168,7 +173,9 @@ def _joint(lesson: Lesson) -> Question:
             f"Yet the face that the room sees is that damp for {hours(told.room_hours_rh_80)}: what is wet is "
             "hidden."
         )
-    why.append(_cold_side(lesson))
+    there = _why_there(told, lesson)
+    if there is not None:
+        why.append(there)
     return Question(
         "joint",
         "pick",
@@ -182,12 +189,21 @@ def _joint(lesson: Lesson) -> Question:
     )
 
 
-def _cold_side(lesson: Lesson) -> str:
-    """What the dampest joint has to do with the room, told by the variants' numbers."""
-    told = lesson.designs[1]
+def _why_there(told: Told, lesson: Lesson) -> str | None:
+    """Dew point outside of the dampest joint and temperature inside of it, at the moment when they are nearest."""
+    column = told.wettest.column
+    names = ["outdoor air", *(told.parts[k].name for k in told.columns), "the room"]
+    near = []
+    for moment, still in zip(lesson.moments, told.stills, strict=True):
+        outer, inner = still.steps[column], still.steps[column + 1]
+        if outer.dew_point is not None:
+            near.append((inner.temperature - outer.dew_point, moment.name, outer.dew_point, inner))
+    if not near:
+        return None
+    _, when, dew_point, inner = min(near, key=lambda one: one[0])
     return (
-        f"All year, vapor that went inward across '{told.lining.name}' came to {grams(told.vapor_year)} on each "
-        "square meter."
+        f"At {when} the dew point in {names[column]} was {degrees(dew_point)}, and {names[column + 1]} was at "
+        f"{degrees(inner.temperature)}: the nearer these come, the damper it is where they meet."
     )
 
 

@@ -70,7 +70,7 @@ const points = (question, said) => {
 
 /** The guessed staircase, over the computed one once it is known. */
 const drawGuess = (form, question, known) => {
-  const told = data.designs[1], real = dewPoints(told.stills[0]);
+  const told = data.designs[1], real = dewPoints(told.stills[question.moment]);
   const sliders = $$("input[type=range]", form).map((slider) => Number(slider.value));
   const said = real.map((height, n) =>
     height === null || n === 0 || n === real.length - 1 ? height : sliders.shift());

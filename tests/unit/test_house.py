@@ -462,6 +462,11 @@ NAMED = {
     "study.engine": ("Done", "StudyProgress"),
     "study.measures": ("Criterion", "Measures"),
     "study.uncertain": ("Uncertain",),
+    "lesson.columns": ("Step",),
+    "lesson.flows": ("Joint",),
+    "lesson.moments": ("Moment",),
+    "lesson.story": ("Still", "Told", "Weather", "Lesson"),
+    "lesson.questions": ("Question",),
 }
 """Classes whose fields docs/nomenclature.md explains."""
 

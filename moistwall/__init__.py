@@ -10,7 +10,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from moistwall.assembly import load_section
+    from moistwall.api import change, judge, load, report, run
+    from moistwall.assembly import Assembly, load_section, resolve
+    from moistwall.assess.condensation import wet_hours
+    from moistwall.assess.verdict import Verdict
     from moistwall.climate.read import read_climate
     from moistwall.climate.record import Climate
     from moistwall.errors import (
@@ -25,11 +28,12 @@ if TYPE_CHECKING:
         ResultError,
         UnitError,
     )
-    from moistwall.library import find_climate_path, find_film, find_material
+    from moistwall.library import find_climate_path, find_film, find_material, read_year
     from moistwall.material import FilmMaterial, Material
     from moistwall.result import Result
     from moistwall.section import Face, Film, Gap, Layer, Section
     from moistwall.show.climate_pictures import dew_point_figure, drive_figure, walls_figure
+    from moistwall.show.frames import climate_frame, criteria_frame, hourly_frame, place_frame
     from moistwall.show.humidity import humidity_figure
     from moistwall.show.pictures import picture_files
     from moistwall.show.result_pictures import (
@@ -49,6 +53,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 __all__ = [
+    "Assembly",
     "AssemblyError",
     "BalanceError",
     "Climate",
@@ -68,8 +73,12 @@ __all__ = [
     "ResultError",
     "Section",
     "UnitError",
+    "Verdict",
     "__version__",
+    "change",
+    "climate_frame",
     "compare_figure",
+    "criteria_frame",
     "depth_figure",
     "dew_point_figure",
     "drive_figure",
@@ -79,18 +88,28 @@ __all__ = [
     "find_climate_path",
     "find_film",
     "find_material",
+    "hourly_frame",
     "humidity_figure",
+    "judge",
+    "load",
     "load_section",
     "picture_files",
+    "place_frame",
     "places_figure",
     "read_climate",
+    "read_year",
+    "report",
+    "resolve",
+    "run",
     "section_figure",
     "sweep_figure",
     "walls_figure",
     "water_figure",
+    "wet_hours",
 ]
 
 _PLACES = {
+    "Assembly": "moistwall.assembly",
     "AssemblyError": "moistwall.errors",
     "BalanceError": "moistwall.errors",
     "Climate": "moistwall.climate.record",
@@ -110,25 +129,38 @@ _PLACES = {
     "ResultError": "moistwall.errors",
     "Section": "moistwall.section",
     "UnitError": "moistwall.errors",
-    "find_climate_path": "moistwall.library",
-    "find_film": "moistwall.library",
-    "find_material": "moistwall.library",
-    "load_section": "moistwall.assembly",
-    "read_climate": "moistwall.climate.read",
+    "Verdict": "moistwall.assess.verdict",
+    "change": "moistwall.api",
+    "climate_frame": "moistwall.show.frames",
     "compare_figure": "moistwall.show.study_pictures",
+    "criteria_frame": "moistwall.show.frames",
     "depth_figure": "moistwall.show.result_pictures",
     "dew_point_figure": "moistwall.show.climate_pictures",
     "drive_figure": "moistwall.show.climate_pictures",
     "dry_out_figure": "moistwall.show.study_pictures",
     "drying_figure": "moistwall.show.result_pictures",
     "ensemble_figure": "moistwall.show.study_pictures",
+    "find_climate_path": "moistwall.library",
+    "find_film": "moistwall.library",
+    "find_material": "moistwall.library",
+    "hourly_frame": "moistwall.show.frames",
     "humidity_figure": "moistwall.show.humidity",
+    "judge": "moistwall.api",
+    "load": "moistwall.api",
+    "load_section": "moistwall.assembly",
     "picture_files": "moistwall.show.pictures",
+    "place_frame": "moistwall.show.frames",
     "places_figure": "moistwall.show.result_pictures",
+    "read_climate": "moistwall.climate.read",
+    "read_year": "moistwall.library",
+    "report": "moistwall.api",
+    "resolve": "moistwall.assembly",
+    "run": "moistwall.api",
     "section_figure": "moistwall.show.section",
     "sweep_figure": "moistwall.show.study_pictures",
     "walls_figure": "moistwall.show.climate_pictures",
     "water_figure": "moistwall.show.result_pictures",
+    "wet_hours": "moistwall.assess.condensation",
 }
 """Module of each public name."""
 

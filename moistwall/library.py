@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import os
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -29,6 +29,7 @@ __all__ = [
     "Entry",
     "climate_names",
     "data_folder",
+    "find_assembly",
     "find_climate_path",
     "find_entry",
     "find_film",
@@ -38,11 +39,15 @@ __all__ = [
     "material_names",
     "nearest",
     "nearest_normals",
+    "path_is",
     "read_year",
 ]
 
 Entry = Material | FilmMaterial | FacedBoard
 Folders = Sequence[str | Path]
+
+LONGEST_NAME = 200
+"""A longer name of a file is cut in messages. [characters]"""
 
 MATERIALS_VARIABLE = "MOISTWALL_MATERIALS"
 """Environment variable with more folders or files of materials, separated as PATH is."""
@@ -182,6 +187,54 @@ def find_film(name: str, folders: Folders = (), *, file: str = "", field: str = 
             Fault(file, field, name, f"is {_CALLED[type(entry)]}, not a film", LIST_THEM)
         )
     return entry
+
+
+def find_assembly(name: str) -> Path:
+    """Path of an assembly file, or of a shipped example that the name stands for.
+
+    Parameters
+    ----------
+    name : str
+        A path; or 'examples/NAME.toml' or 'NAME' of a shipped example, where no such file is here.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    InputError
+        If there is neither.
+    """
+    path = Path(name)
+    if path_is(path, Path.is_file):
+        return path
+    shipped = {example.stem: example for example in data_folder("examples").glob("*.toml")}
+    if path.parent in (Path(), Path("examples")) and path.suffix in ("", ".toml"):
+        example = shipped.get(path.stem)
+        if example is not None:
+            return example
+    problem = "is a folder" if path_is(path, Path.is_dir) else "there is no such file"
+    near = nearest(path.stem, shipped) or sorted(shipped)
+    remedy = "give an assembly file, or the name of a shipped example: " + ", ".join(near)
+    shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
+    raise InputError(Fault(shown, "", "", problem, remedy))
+
+
+def path_is(path: Path, kind: Callable[[Path], bool]) -> bool:
+    """Ask the file system about a path; one that it cannot even take is nothing.
+
+    Parameters
+    ----------
+    path : Path
+        What to ask about.
+    kind : callable
+        The question, such as `Path.is_file`.
+    """
+    try:
+        return kind(path)
+    except (OSError, ValueError):
+        return False
 
 
 def climate_names() -> list[str]:

@@ -3,47 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from moistwall.errors import Fault, InputError
-from moistwall.library import data_folder
-from moistwall.names import nearest
+from moistwall.library import find_assembly, path_is
 
-LONGEST_NAME = 200
-"""A longer name of a file is cut in messages. [characters]"""
-
-
-def find_assembly(name: str) -> Path:
-    """Path of an assembly file, or of a shipped example that the name stands for.
-
-    Parameters
-    ----------
-    name : str
-        A path; or 'examples/NAME.toml' or 'NAME' of a shipped example, where no such file is here.
-
-    Returns
-    -------
-    Path
-
-    Raises
-    ------
-    InputError
-        If there is neither.
-    """
-    path = Path(name)
-    if _is(path, Path.is_file):
-        return path
-    shipped = {example.stem: example for example in data_folder("examples").glob("*.toml")}
-    if path.parent in (Path(), Path("examples")) and path.suffix in ("", ".toml"):
-        example = shipped.get(path.stem)
-        if example is not None:
-            return example
-    problem = "is a folder" if _is(path, Path.is_dir) else "there is no such file"
-    near = nearest(path.stem, shipped) or sorted(shipped)
-    remedy = "give an assembly file, or the name of a shipped example: " + ", ".join(near)
-    shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
-    raise InputError(Fault(shown, "", "", problem, remedy))
+__all__ = ["check_writable", "find_assembly", "write_all"]
 
 
 def check_writable(paths: Iterable[Path]) -> None:
@@ -61,11 +27,11 @@ def check_writable(paths: Iterable[Path]) -> None:
     """
     faults = []
     for path in paths:
-        if _is(path, Path.is_dir):
+        if path_is(path, Path.is_dir):
             faults.append(Fault(str(path), "", "", "is a folder", "give the name of a file"))
             continue
         above = next(
-            (folder for folder in path.absolute().parents if _is(folder, Path.exists)), None
+            (folder for folder in path.absolute().parents if path_is(folder, Path.exists)), None
         )
         if above is None or not above.is_dir():
             faults.append(Fault(str(path), "", "", f"cannot be written: {above} is no folder"))
@@ -74,14 +40,6 @@ def check_writable(paths: Iterable[Path]) -> None:
             faults.append(Fault(str(path), "", "", f"{above} cannot be written to", remedy))
     if faults:
         raise InputError(faults)
-
-
-def _is(path: Path, kind: Callable[[Path], bool]) -> bool:
-    """Ask the file system about a path; one that it cannot even take is nothing."""
-    try:
-        return kind(path)
-    except (OSError, ValueError):
-        return False
 
 
 def write_all(files: Mapping[Path, bytes]) -> None:

@@ -6,12 +6,15 @@ import csv
 import io
 
 import numpy as np
+from numpy.typing import NDArray
 
 from moistwall.air import saturation_pressure
 from moistwall.climate.hours import hour_stamp
 from moistwall.result import Result
 from moistwall.show.names import place_name, side_name
 from moistwall.units import System, convert, unit_label
+
+Array = NDArray[np.float64]
 
 
 def plain_cell(text: str) -> str:
@@ -30,8 +33,46 @@ def plain_cell(text: str) -> str:
     return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
 
 
+def hourly_columns(result: Result, system: System) -> tuple[list[str], Array]:
+    """Temperature and relative humidity of the air and of every place, with the names of the columns.
+
+    Parameters
+    ----------
+    result : Result
+        A computed year.
+    system : {'ip', 'si'}
+        Unit of temperature, named in each column.
+
+    Returns
+    -------
+    names : list of str
+        Place, quantity and unit.
+    table : (n_hours, n_columns) ndarray
+        The values.
+    """
+    unit = unit_label("temperature", system)
+    names, columns = [], []
+    for name, temperature, vapor in (
+        ("outdoor air", result.outdoor_temperature, result.outdoor_vapor),
+        ("room air", result.room_temperature, result.room_vapor),
+    ):
+        names += [f"{name} temperature_{unit}", f"{name} relative_humidity_percent"]
+        columns += [
+            convert(temperature, "temperature", system),
+            100.0 * vapor / saturation_pressure(temperature),
+        ]
+    for k, place in enumerate(result.places):
+        label = f"{place_name(result, place)} ({side_name(result, place)})"
+        names += [f"{label} temperature_{unit}", f"{label} relative_humidity_percent"]
+        columns += [
+            convert(result.temperature_place[:, k], "temperature", system),
+            100.0 * result.rh_place[:, k],
+        ]
+    return names, np.column_stack(columns)
+
+
 def hourly_csv(result: Result, system: System) -> str:
-    """Temperature and relative humidity of the air and of every place, hour by hour.
+    """The hourly table as a file.
 
     Parameters
     ----------
@@ -45,29 +86,10 @@ def hourly_csv(result: Result, system: System) -> str:
     str
         CSV with a header; month, day and hour (1 to 24) stamp the hour's end.
     """
-    unit = unit_label("temperature", system)
-    header = ["month", "day", "hour"]
-    columns = []
-    for name, temperature, vapor in (
-        ("outdoor air", result.outdoor_temperature, result.outdoor_vapor),
-        ("room air", result.room_temperature, result.room_vapor),
-    ):
-        header += [f"{name} temperature_{unit}", f"{name} relative_humidity_percent"]
-        columns += [
-            convert(temperature, "temperature", system),
-            100.0 * vapor / saturation_pressure(temperature),
-        ]
-    for k, place in enumerate(result.places):
-        label = f"{place_name(result, place)} ({side_name(result, place)})"
-        header += [f"{label} temperature_{unit}", f"{label} relative_humidity_percent"]
-        columns += [
-            convert(result.temperature_place[:, k], "temperature", system),
-            100.0 * result.rh_place[:, k],
-        ]
-    table = np.column_stack(columns)
+    names, table = hourly_columns(result, system)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([plain_cell(name) for name in header])
+    writer.writerow([plain_cell(name) for name in ("month", "day", "hour", *names)])
     for k, row in enumerate(table):
         writer.writerow([*hour_stamp(k), *(f"{value:.3f}" for value in row)])
     return out.getvalue()

@@ -52,6 +52,7 @@ ORDER = (
     "show",
     "lesson",
     "verify",
+    "api",
     "cli",
 )
 """Modules and folders of the package: each may import those before it, and nothing after."""

@@ -35,6 +35,7 @@ __all__ = [
     "find_film",
     "find_material",
     "find_record",
+    "find_stages",
     "material_files",
     "material_names",
     "nearest",
@@ -206,17 +207,47 @@ def find_assembly(name: str) -> Path:
     InputError
         If there is neither.
     """
+    return _find_shipped(
+        name, "examples", "give an assembly file, or the name of a shipped example"
+    )
+
+
+def find_stages(name: str) -> Path:
+    """Path of a file of stages, or of a shipped one that the name stands for; as `find_assembly`.
+
+    Parameters
+    ----------
+    name : str
+        A path; or 'examples/stages/NAME.toml' or 'NAME' of a shipped one.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    InputError
+        If there is neither.
+    """
+    return _find_shipped(
+        name, "examples/stages", "give a file of stages, or the name of a shipped one"
+    )
+
+
+def _find_shipped(name: str, place: str, wanted: str) -> Path:
+    """Path of a file that is here, or of one of a shipped folder."""
     path = Path(name)
     if path_is(path, Path.is_file):
         return path
-    shipped = {example.stem: example for example in data_folder("examples").glob("*.toml")}
-    if path.parent in (Path(), Path("examples")) and path.suffix in ("", ".toml"):
+    below = Path(place).relative_to("examples")
+    shipped = {one.stem: one for one in (data_folder("examples") / below).glob("*.toml")}
+    if path.parent in (Path(), Path(place)) and path.suffix in ("", ".toml"):
         example = shipped.get(path.stem)
         if example is not None:
             return example
     problem = "is a folder" if path_is(path, Path.is_dir) else "there is no such file"
     near = nearest(path.stem, shipped) or sorted(shipped)
-    remedy = "give an assembly file, or the name of a shipped example: " + ", ".join(near)
+    remedy = f"{wanted}: " + ", ".join(near)
     shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
     raise InputError(Fault(shown, "", "", problem, remedy))
 

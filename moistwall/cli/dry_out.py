@@ -41,7 +41,8 @@ if TYPE_CHECKING:
     "--stages",
     "stages_file",
     metavar="FILE",
-    help="TOML file of stages (flooded, opened up, dehumidifier, closed) in place of --target.",
+    help="TOML file of stages (flooded, opened up, dehumidifier, closed), or the name of a shipped one, "
+    "in place of --target.",
 )
 @click.option("--on", "date", metavar="DATE", default="Jan 1", show_default=True, help="First day.")
 @rain_option
@@ -149,6 +150,7 @@ def _stages(
 
     from moistwall.assembly.fields import read_wetness
     from moistwall.assembly.stages import preset_section, read_stages, wetted
+    from moistwall.library import find_stages
     from moistwall.study.dry_out import DryStage, without
 
     faults = []
@@ -165,7 +167,7 @@ def _stages(
         faults.append(Fault("", "--wet", "", "is missing", "name the layer that is to dry"))
     if faults:
         raise InputError(faults)
-    preset, stages = (None, []) if stages_file is None else read_stages(stages_file)
+    preset, stages = (None, []) if stages_file is None else read_stages(find_stages(stages_file))
     wet_section = section if preset is None else preset_section(section, preset)
     if wet and start is not None:
         wet_section = wetted(wet_section, wet, read_wetness(start), "--start")

@@ -16,8 +16,8 @@ from moistwall.units import System
 if TYPE_CHECKING:
     from pandas import DataFrame, DatetimeIndex
 
-FIRST_HOUR = "2001-01-01 01:00"
-"""End of the first hour in the index of hourly frames. The year says nothing: it has no February 29."""
+FIRST_HOUR = "2001-01-01"
+"""Start of the first hour in the index of hourly frames. The year says nothing: it has no February 29."""
 
 CLIMATE_COLUMNS = {
     "temperature": "temperature_degC",
@@ -35,10 +35,10 @@ CLIMATE_COLUMNS = {
 
 
 def _hours(n_hours: int) -> DatetimeIndex:
-    """Ends of the hours of a year."""
+    """Starts of the hours of a year, so that a month or day that pandas gathers holds its own hours."""
     import pandas
 
-    return pandas.date_range(FIRST_HOUR, periods=n_hours, freq="h", name="end_of_hour")
+    return pandas.date_range(FIRST_HOUR, periods=n_hours, freq="h", name="hour_from")
 
 
 def hourly_frame(result: Result, system: System = "si") -> DataFrame:
@@ -54,7 +54,7 @@ def hourly_frame(result: Result, system: System = "si") -> DataFrame:
     Returns
     -------
     DataFrame
-        The columns of ``hourly.csv``; the index stamps the end of each hour, in a year that stands for none.
+        The columns of ``hourly.csv``; the index is the start of each hour, at whose end the values hold.
     """
     import pandas
 
@@ -146,8 +146,8 @@ def climate_frame(climate: Climate) -> DataFrame:
     Returns
     -------
     DataFrame
-        One column a series, its unit in the name; no column of rain where none is known. The index stamps the end
-        of each hour, in a year that stands for none.
+        One column a series, its unit in the name; no column of rain where none is known. The index is the
+        start of each hour: sun and rain came in it, the others hold at its end.
     """
     import pandas
 

@@ -100,13 +100,3 @@ def test_assembly_can_be_read(tmp_path: Path) -> None:
         "gypsum board",
     ]
     assert section.water_control == "foam"
-
-
-def test_python_runs(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """The lines of Python run as they stand, print a row for each side and save the result."""
-    monkeypatch.chdir(tmp_path)
-    exec(compile(block("python"), "README.md", "exec"), {})
-    assert re.search(r"^inner foam .*\| sheathing.* b 0$", capsys.readouterr().out, re.MULTILINE)
-    assert (tmp_path / "heron-point.npz").is_file()

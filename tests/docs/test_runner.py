@@ -79,7 +79,7 @@ one: checked, not simulated
 ```
 """
     assert run(tmp_path, page) == 1
-    with pytest.raises(AssertionError, match=r"page\.md:17"):
+    with pytest.raises(AssertionError, match=r"page\.md:16"):
         run(tmp_path, page.replace("one: checked", "two: checked"))
     with pytest.raises(AssertionError, match="no material"):
         run(tmp_path, page.replace("OSB", "no such stuff"))

@@ -129,6 +129,9 @@ def write_file(block: Block, folder: Path) -> None:
 def run_block(block: Block, names: dict[str, Any], *, whole: bool) -> str | None:
     """Run a block and return what it prints; None if it was run only until its input was read."""
     if block.language == "python":
+        if not whole:
+            compile(block.text, block.where, "exec")
+            return None
         out = io.StringIO()
         with contextlib.redirect_stdout(out):
             exec(compile(block.text, block.where, "exec"), names)

@@ -171,7 +171,7 @@ PHYSICS = (
 LATE = ("click", "matplotlib", "jinja2", "pvlib", "pandas", "rich")
 """Imported inside the functions that use them, but for the modules of `EARLY`."""
 
-EARLY = {"cli": {"click"}, "show": {"matplotlib"}, "lesson": {"matplotlib"}}
+EARLY = {"cli": {"click"}, "show": {"matplotlib", "pandas"}, "lesson": {"matplotlib"}}
 """What a folder may import at its top; nothing outside of it imports its modules at the top."""
 
 MOST_LINES = 600

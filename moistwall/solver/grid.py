@@ -335,7 +335,13 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         columns_cut,
     )
     columns: dict[str, Any] = {name: build.column(name)[:, None] for name in Cells._fields}
-    columns["material"] = columns["material"].astype(np.int64)
+    material = columns["material"] = columns["material"].astype(np.int64)
+    tables = stack(build.entries, build.capillary)
+    columns["per_step"], columns["saturated"] = (
+        tables.per_step[material],
+        tables.saturated[material],
+    )
+    columns["liquid"] = np.where(is_skin[:, None] == 1, 2, tables.capillary[material])
     cells = Cells(**columns)
     faces = Faces(
         film_resistance=np.array(build.films)[:, :, None],
@@ -350,7 +356,7 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         section,
         topology,
         cells,
-        stack(build.entries, build.capillary),
+        tables,
         faces,
         x_cell,
         part_cell,

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from time import perf_counter
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,15 +21,21 @@ from moistwall.solver.kernel.joint import N_SIDE
 from moistwall.solver.kernel.layout import (
     N_COUNTS,
     N_FLOWS,
+    N_PROPERTIES,
     N_ROW,
     N_TERMS,
+    N_THROUGH,
+    Cells,
     Control,
+    Faces,
     Loads,
     Record,
+    State,
     Work,
 )
 from moistwall.solver.kernel.lookup import Properties
 from moistwall.solver.kernel.march import march_hours
+from moistwall.solver.kernel.within import N_PIECES
 from moistwall.solver.lanes import Lanes, n_prescribed
 from moistwall.solver.starting import new_state
 
@@ -77,33 +83,31 @@ class Accuracy:
         )
 
 
-def _new_work(n_cells: int, n_special: int, n_columns: int, n_lanes: int) -> Work:
+def _new_work(n_cells: int, n_special: int, n_columns: int) -> Work:
     shapes: dict[str, tuple[int, ...]] = {
-        "rows": (N_ROW, n_cells, n_lanes),
-        "linear": (n_special, N_FLOWS, N_TERMS, n_lanes),
-        "sides": (n_special, 2, N_SIDE, n_lanes),
-        "start_side": (n_special, 2, n_lanes),
-        "first_side": (n_special, 2, n_lanes),
-        "new_side": (n_special, 2, n_lanes),
-        "first_flow": (n_special, N_FLOWS, n_lanes),
-        "last_flow": (n_special, N_FLOWS, n_lanes),
-        "weather": (n_columns, n_lanes),
-        "air": (n_lanes,),
-        "outer_share": (n_special, n_lanes),
-        "weight": (n_lanes,),
-        "time": (n_lanes,),
-        "step": (n_lanes,),
-        "stage": (n_lanes,),
-        "passes": (n_lanes,),
-        "action": (n_lanes,),
-        "failed": (2, n_lanes),
+        "pieces": (N_PIECES, n_cells - 1),
+        "out": (N_THROUGH, n_cells + 1),
+        "into": (N_THROUGH, n_cells + 1),
+        "rows": (N_ROW, n_cells),
+        "linear": (n_special, N_FLOWS, N_TERMS),
+        "sides": (n_special, 2, N_SIDE),
+        "start_side": (n_special, 2),
+        "first_side": (n_special, 2),
+        "new_side": (n_special, 2),
+        "first_flow": (n_special, N_FLOWS),
+        "last_flow": (n_special, N_FLOWS),
+        "weather": (n_columns,),
+        "outer_share": (n_special,),
     }
-    whole = {"stage", "passes", "action", "failed"}
     arrays: dict[str, Any] = {
-        name: np.zeros(shapes.get(name, (n_cells, n_lanes)), np.int64 if name in whole else float)
-        for name in Work._fields
+        name: np.zeros(shapes.get(name, (n_cells,))) for name in Work._fields if name != "bits"
     }
-    return Work(**arrays)
+    return Work(**arrays, bits=arrays["size"].view(np.int64))
+
+
+def _new_properties(n_cells: int) -> Properties:
+    arrays: dict[str, Any] = {name: np.zeros(n_cells) for name in Properties._fields}
+    return Properties(**arrays | {"read": np.zeros((2 * N_PROPERTIES, n_cells))})
 
 
 def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
@@ -122,6 +126,22 @@ def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Rec
         counts=np.zeros((N_COUNTS, n_lanes), dtype=np.int64),
         drift=np.zeros((2, n_lanes)),
     )
+
+
+Arrays = TypeVar("Arrays", Cells, Faces, State, Record)
+
+
+def _of_lane(arrays: Arrays, lane: int) -> Arrays:
+    """Arrays of one lane: in one piece, so copies where there are more lanes."""
+    pieces: list[Any] = [np.ascontiguousarray(array[..., lane]) for array in arrays]
+    return type(arrays)(*pieces)
+
+
+def _put_back(lane: int, of_lane: Arrays, arrays: Arrays) -> None:
+    """Write arrays of one lane into those of all."""
+    for one, whole in zip(of_lane, arrays, strict=True):
+        if not np.shares_memory(one, whole):
+            whole[..., lane] = one
 
 
 class March:
@@ -168,11 +188,14 @@ class March:
         self.state = new_state(lanes, start_temperature, self.control, start_rh)
         n_cells, n_lanes = lanes.cells.width.shape
         self._shape = (n_cells, int(lanes.topology.special_face.size), n_lanes)
-        self._work = _new_work(n_cells, self._shape[1], loads.rows.shape[2], n_lanes)
-        self._properties = Properties(*(np.zeros((n_cells, n_lanes)) for _ in Properties._fields))
+        self._work = _new_work(n_cells, self._shape[1], loads.rows.shape[2])
+        self._properties = _new_properties(n_cells)
+        self._constants = [
+            (_of_lane(lanes.cells, lane), _of_lane(lanes.faces, lane)) for lane in range(n_lanes)
+        ]
         self.seconds = 0.0
         started = perf_counter()
-        self._march(_new_record(0, n_cells, self._shape[1], n_lanes), 0, 0)
+        self._march(0, _new_record(0, n_cells, self._shape[1], n_lanes), 0, 0)
         self.compile_seconds = perf_counter() - started
 
     def stored(self) -> tuple[Array, Array]:
@@ -211,41 +234,48 @@ class March:
             arrays: dict[str, Any] = record._asdict()
             hourly = arrays.keys() - {"counts", "drift"}
             part = Record(**arrays | {name: arrays[name][rows] for name in hourly})
-            started = perf_counter()
-            failed = self._march(part, first + begin, n_hours)
-            self.seconds += perf_counter() - started
-            if failed >= 0:
-                lane = int(np.flatnonzero(self._work.failed[0])[0])
-                self._raise(first + begin + failed, lane)
+            for lane in range(n_lanes):
+                started = perf_counter()
+                failed = self._march(lane, part, first + begin, n_hours)
+                self.seconds += perf_counter() - started
+                if failed >= 0:
+                    self._raise(first + begin + failed, lane)
             if tell is not None:
                 tell(n_hours)
         return record
 
-    def _march(self, record: Record, first: int, n_hours: int) -> int:
-        """Call the kernel; with 0 hours it is only compiled, or loaded from its cache."""
-        return march_hours(
+    def _march(self, lane: int, record: Record, first: int, n_hours: int) -> int:
+        """Call the kernel for one lane; with 0 hours it is only compiled, or loaded from its cache."""
+        cells, faces = self._constants[lane]
+        own_state, own_record = _of_lane(self.state, lane), _of_lane(record, lane)
+        failed = march_hours(
             self.lanes.topology,
-            self.lanes.cells,
+            cells,
             self.lanes.tables,
-            self.lanes.faces,
-            self.loads,
-            self.state,
+            faces,
+            self.loads.rows[self.loads.set_of_lane[lane]],
+            self.loads.is_step,
+            own_state,
             self._properties,
             self.control,
-            record,
+            own_record,
             self._work,
             first,
             n_hours,
         )
+        _put_back(lane, own_state, self.state)
+        _put_back(lane, own_record, record)
+        return failed
 
     def _raise(self, hour: int, lane: int) -> None:
         grid = self.lanes.grids[lane]
-        cell = int(self._work.failed[1, lane])
-        size = max(
-            abs(float(self._work.change_t[cell, lane])) / self.control.pass_temperature,
-            abs(float(self._work.change_m[cell, lane])) / self.control.pass_coordinate,
+        size = np.maximum(
+            np.abs(self._work.change_t) / self.control.pass_temperature,
+            np.abs(self._work.change_m) / self.control.pass_coordinate,
         )
-        raise ConvergenceError(hour, cell, grid.section.parts[grid.part_cell[cell]].name, size)
+        cell = int(np.argmax(np.where(np.isfinite(size), size, np.inf)))
+        name = grid.section.parts[grid.part_cell[cell]].name
+        raise ConvergenceError(hour, cell, name, float(size[cell]))
 
 
 def is_cached() -> bool:

@@ -47,7 +47,7 @@ def test_latent_heat_between_unequal_half_cells():
     v_a, v_b, g, q = (flow[k] for k in (VAPOR_A, VAPOR_B, MOISTURE_A, HEAT_A))
     assert v_b < 0.0
     assert abs(v_b) > 1.2 * abs(v_a)  # vapor turns to liquid at the joint
-    r_a, r_b = (driven.march._properties.heat_half[i, 0] for i in (j - 1, j))
+    r_a, r_b = (driven.march._properties.heat_half[i] for i in (j - 1, j))
     assert r_b > 2.0 * r_a
     t_a, t_b = record.temperature[-1, j - 1, 0], record.temperature[-1, j, 0]
     t = record.side_temperature[-1, s, 0]

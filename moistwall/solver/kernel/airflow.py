@@ -27,20 +27,16 @@ from moistwall.air import (
 )
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.layout import (
-    DHH,
-    DHM,
-    DMH,
-    DMM,
-    LHH,
-    LHM,
-    LMH,
-    LMM,
-    RH,
-    RM,
-    UHH,
-    UHM,
-    UMH,
-    UMM,
+    HEAT,
+    HEAT_MA,
+    HEAT_MB,
+    HEAT_TA,
+    HEAT_TB,
+    MOISTURE,
+    MOISTURE_MA,
+    MOISTURE_MB,
+    MOISTURE_TA,
+    MOISTURE_TB,
     WITHIN,
     Floats,
     State,
@@ -189,78 +185,59 @@ def add_air_within(
     topology: Topology,
     state: State,
     properties: Properties,
-    air: Floats,
+    air: float,
     pressure: float,
     reference_temperature: float,
-    rows: Floats,
+    through: Floats,
 ) -> None:
-    """Add to the rows what air changes in the flows of every face within a layer that it crosses.
+    """Add what air changes in the flows of every face within a layer that it crosses.
 
     Parameters
     ----------
-    air : (n_lanes,) ndarray
-        Air flow; lanes with 0 are left as they are. [kg/(m2 s)]
+    air : float
+        Air flow. [kg/(m2 s)]
     pressure : float
         Air pressure. [Pa]
+    through : (N_THROUGH, n_cells + 1) ndarray
+        Linearised flows through the faces, changed in place.
     """
-    n_cells, n_lanes = state.temperature.shape
-    for i in range(n_cells - 1):
+    for i in range(state.temperature.size - 1):
         j = i + 1
         if topology.face_kind[j] != WITHIN or topology.carries_air[j] == 0:
             continue
-        for lane in range(n_lanes):
-            a = air[lane]
-            if a == 0.0:
-                continue
-            t_a, t_b = state.temperature[i, lane], state.temperature[j, lane]
-            p_a, p_b = properties.vapor[i, lane], properties.vapor[j, lane]
-            # vapor: with air less without
-            z = properties.vapor_half[i, lane] + properties.vapor_half[j, lane]
-            x_a, x_pa = humidity_ratio(p_a, pressure)
-            x_b, x_pb = humidity_ratio(p_b, pressure)
-            _, x_p = humidity_ratio(0.5 * (p_a + p_b), pressure)
-            c = bernoulli(a * x_p * z) / (x_p * z)
-            vapor = a * x_a + c * (x_a - x_b) - (p_a - p_b) / z
-            per_a = (a + c) * x_pa - 1.0 / z
-            per_b = -c * x_pb + 1.0 / z
-            vapor_ta = per_a * properties.vapor_t[i, lane]
-            vapor_ma = per_a * properties.vapor_m[i, lane]
-            vapor_tb = per_b * properties.vapor_t[j, lane]
-            vapor_mb = per_b * properties.vapor_m[j, lane]
-            # heat: conduction with air less without, and the enthalpy of the added vapor
-            r = properties.heat_half[i, lane] + properties.heat_half[j, lane]
-            flow = AIR_HEAT_CAPACITY * a
-            conductance = bernoulli(flow * r) / r
-            t_face = 0.5 * (t_a + t_b)
-            total = (
-                LATENT_HEAT_0
-                + LATENT_SLOPE * t_face
-                + WATER_HEAT_CAPACITY * (t_face - reference_temperature)
-            )
-            warming = 0.5 * VAPOR_HEAT_CAPACITY * vapor
-            heat = flow * t_a + (conductance - 1.0 / r) * (t_a - t_b) + total * vapor
-            heat_ta = flow + conductance - 1.0 / r + total * vapor_ta + warming
-            heat_tb = -conductance + 1.0 / r + total * vapor_tb + warming
-            heat_ma = total * vapor_ma
-            heat_mb = total * vapor_mb
-
-            rows[DHH, i, lane] += heat_ta
-            rows[DHM, i, lane] += heat_ma
-            rows[DMH, i, lane] += vapor_ta
-            rows[DMM, i, lane] += vapor_ma
-            rows[UHH, i, lane] += heat_tb
-            rows[UHM, i, lane] += heat_mb
-            rows[UMH, i, lane] += vapor_tb
-            rows[UMM, i, lane] += vapor_mb
-            rows[RH, i, lane] -= heat
-            rows[RM, i, lane] -= vapor
-            rows[DHH, j, lane] -= heat_tb
-            rows[DHM, j, lane] -= heat_mb
-            rows[DMH, j, lane] -= vapor_tb
-            rows[DMM, j, lane] -= vapor_mb
-            rows[LHH, j, lane] -= heat_ta
-            rows[LHM, j, lane] -= heat_ma
-            rows[LMH, j, lane] -= vapor_ta
-            rows[LMM, j, lane] -= vapor_ma
-            rows[RH, j, lane] += heat
-            rows[RM, j, lane] += vapor
+        t_a, t_b = state.temperature[i], state.temperature[j]
+        p_a, p_b = properties.vapor[i], properties.vapor[j]
+        # vapor: with air less without
+        z = properties.vapor_half[i] + properties.vapor_half[j]
+        x_a, x_pa = humidity_ratio(p_a, pressure)
+        x_b, x_pb = humidity_ratio(p_b, pressure)
+        _, x_p = humidity_ratio(0.5 * (p_a + p_b), pressure)
+        c = bernoulli(air * x_p * z) / (x_p * z)
+        vapor = air * x_a + c * (x_a - x_b) - (p_a - p_b) / z
+        per_a = (air + c) * x_pa - 1.0 / z
+        per_b = -c * x_pb + 1.0 / z
+        vapor_ta = per_a * properties.vapor_t[i]
+        vapor_ma = per_a * properties.vapor_m[i]
+        vapor_tb = per_b * properties.vapor_t[j]
+        vapor_mb = per_b * properties.vapor_m[j]
+        # heat: conduction with air less without, and the enthalpy of the added vapor
+        r = properties.heat_half[i] + properties.heat_half[j]
+        flow = AIR_HEAT_CAPACITY * air
+        conductance = bernoulli(flow * r) / r
+        t_face = 0.5 * (t_a + t_b)
+        total = (
+            LATENT_HEAT_0
+            + LATENT_SLOPE * t_face
+            + WATER_HEAT_CAPACITY * (t_face - reference_temperature)
+        )
+        warming = 0.5 * VAPOR_HEAT_CAPACITY * vapor
+        through[HEAT, j] += flow * t_a + (conductance - 1.0 / r) * (t_a - t_b) + total * vapor
+        through[HEAT_TA, j] += flow + conductance - 1.0 / r + total * vapor_ta + warming
+        through[HEAT_MA, j] += total * vapor_ma
+        through[HEAT_TB, j] += -conductance + 1.0 / r + total * vapor_tb + warming
+        through[HEAT_MB, j] += total * vapor_mb
+        through[MOISTURE, j] += vapor
+        through[MOISTURE_TA, j] += vapor_ta
+        through[MOISTURE_MA, j] += vapor_ma
+        through[MOISTURE_TB, j] += vapor_tb
+        through[MOISTURE_MB, j] += vapor_mb

@@ -46,9 +46,9 @@ def add_water(
 
     Parameters
     ----------
-    weather : (n_columns, n_lanes) ndarray
+    weather : (n_columns,) ndarray
         Loads at the stage's instant.
-    linear : (n_special, N_FLOWS, N_TERMS, n_lanes) ndarray
+    linear : (n_special, N_FLOWS, N_TERMS) ndarray
         Linearised flows.
     """
     for k in range(topology.water_special.shape[0]):
@@ -56,11 +56,10 @@ def add_water(
         inner = topology.water_inner[k] == 1
         moisture, heat = (MOISTURE_B, HEAT_B) if inner else (MOISTURE_A, HEAT_A)
         sign = 1.0 if inner else -1.0  # flows count from outside to inside
-        for lane in range(weather.shape[1]):
-            rate = sign * weather[topology.water_column[k], lane]
-            above = weather[AIR_TEMPERATURE, lane] - reference_temperature
-            linear[s, moisture, 0, lane] += rate
-            linear[s, heat, 0, lane] += WATER_HEAT_CAPACITY * above * rate
+        rate = sign * weather[topology.water_column[k]]
+        above = weather[AIR_TEMPERATURE] - reference_temperature
+        linear[s, moisture, 0] += rate
+        linear[s, heat, 0] += WATER_HEAT_CAPACITY * above * rate
 
 
 @compiled
@@ -78,11 +77,11 @@ def add_short_cuts(
 
     Parameters
     ----------
-    weather : (n_columns, n_lanes) ndarray
+    weather : (n_columns,) ndarray
         Loads at the stage's instant; the air counts from outside to inside. [kg/(m2 s)]
     pressure : float
         Air pressure. [Pa]
-    linear : (n_special, N_FLOWS, N_TERMS, n_lanes) ndarray
+    linear : (n_special, N_FLOWS, N_TERMS) ndarray
         Linearised flows.
     """
     for k in range(topology.cut_special.shape[0]):
@@ -94,29 +93,24 @@ def add_short_cuts(
         vapor_row = VAPOR_B if inner else VAPOR_A
         moisture_row = MOISTURE_B if inner else MOISTURE_A
         heat_row = HEAT_B if inner else HEAT_A
-        for lane in range(weather.shape[1]):
-            air = weather[topology.cut_column[k], lane]
-            upstream = 0 if air >= 0.0 else N_END_COLUMNS
-            stream = faces.cut_contact[k, lane] * abs(air)
-            t = state.temperature[cell, lane]
-            per_pascal = stream * VAPOR_TO_AIR / pressure
-            vapor = per_pascal * (
-                weather[upstream + AIR_VAPOR, lane] - properties.vapor[cell, lane]
-            )
-            vapor_t = -per_pascal * properties.vapor_t[cell, lane]
-            vapor_m = -per_pascal * properties.vapor_m[cell, lane]
-            capacity = AIR_HEAT_CAPACITY * stream
-            total = (
-                LATENT_HEAT_0
-                + VAPOR_HEAT_CAPACITY * t
-                - WATER_HEAT_CAPACITY * reference_temperature
-            )
-            heat = capacity * (weather[upstream + AIR_TEMPERATURE, lane] - t) + total * vapor
-            heat_t = -capacity + total * vapor_t + VAPOR_HEAT_CAPACITY * vapor
-            for row in (vapor_row, moisture_row):
-                linear[s, row, 0, lane] += sign * vapor
-                linear[s, row, t_term, lane] += sign * vapor_t
-                linear[s, row, t_term + 1, lane] += sign * vapor_m
-            linear[s, heat_row, 0, lane] += sign * heat
-            linear[s, heat_row, t_term, lane] += sign * heat_t
-            linear[s, heat_row, t_term + 1, lane] += sign * total * vapor_m
+        air = weather[topology.cut_column[k]]
+        upstream = 0 if air >= 0.0 else N_END_COLUMNS
+        stream = faces.cut_contact[k] * abs(air)
+        t = state.temperature[cell]
+        per_pascal = stream * VAPOR_TO_AIR / pressure
+        vapor = per_pascal * (weather[upstream + AIR_VAPOR] - properties.vapor[cell])
+        vapor_t = -per_pascal * properties.vapor_t[cell]
+        vapor_m = -per_pascal * properties.vapor_m[cell]
+        capacity = AIR_HEAT_CAPACITY * stream
+        total = (
+            LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t - WATER_HEAT_CAPACITY * reference_temperature
+        )
+        heat = capacity * (weather[upstream + AIR_TEMPERATURE] - t) + total * vapor
+        heat_t = -capacity + total * vapor_t + VAPOR_HEAT_CAPACITY * vapor
+        for row in (vapor_row, moisture_row):
+            linear[s, row, 0] += sign * vapor
+            linear[s, row, t_term] += sign * vapor_t
+            linear[s, row, t_term + 1] += sign * vapor_m
+        linear[s, heat_row, 0] += sign * heat
+        linear[s, heat_row, t_term] += sign * heat_t
+        linear[s, heat_row, t_term + 1] += sign * total * vapor_m

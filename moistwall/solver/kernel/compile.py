@@ -73,9 +73,19 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 
 def compiled(function: Function) -> Function:
-    """Compile a kernel function: no interpreter lock, no reordered sums, division as IEEE has it."""
+    """Compile a kernel function: no interpreter lock, no reordered sums, division as IEEE has it.
+
+    Every function is put in place of its call: handing over dozens of arrays costs more than most of what is
+    done with them. And no arrays are made in the kernel, so that nothing needs to be counted: with counting of
+    references each function took and gave back all the arrays that it was handed (docs/performance.md).
+    """
     jit: Any = numba.njit
-    options = {"nogil": True, "error_model": "numpy"}
+    options: dict[str, Any] = {
+        "nogil": True,
+        "error_model": "numpy",
+        "forceinline": True,
+        "_nrt": False,
+    }
     if CACHE_FOLDER is None:
         return cast(Function, jit(**options)(function))
     # numba takes the folder from its configuration at the moment of decoration

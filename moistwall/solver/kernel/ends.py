@@ -63,13 +63,13 @@ def flows_at_ends(
     state: State,
     properties: Properties,
     weather: Floats,
-    air_flow: Floats,
+    air_flow: float,
     pressure: float,
     reference_temperature: float,
     linear: Floats,
 ) -> None:
-    """Linearise the flows at both ends; ``weather`` is (n_columns, n_lanes) at the stage's instant."""
-    n_cells, n_lanes = cells.width.shape
+    """Linearise the flows at both ends; ``weather`` is (n_columns,) at the stage's instant."""
+    n_cells = cells.width.size
     for end in range(2):
         s = 0 if end == 0 else linear.shape[0] - 1
         i = 0 if end == 0 else n_cells - 1
@@ -77,60 +77,54 @@ def flows_at_ends(
         t_term = 3 if end == 0 else 1
         column = end * N_END_COLUMNS
         face = 0 if end == 0 else n_cells
-        for lane in range(n_lanes):
-            t = state.temperature[i, lane]
-            kelvin = t + KELVIN
-            film = weather[column + HEAT_FILM, lane]
-            beta = weather[column + VAPOR_FILM, lane]
-            rain = weather[column + RAIN, lane]
-            air = weather[column + AIR_TEMPERATURE, lane]
-            emittance = faces.emittance[end, lane]
-            carried = sign * air_flow[lane] if topology.carries_air[face] == 1 else 0.0
-            vapor, _, per_skin = half_cell(
-                weather[column + AIR_VAPOR, lane],
-                properties.vapor[i, lane],
-                1.0 / beta,
-                carried,
-                pressure,
-            )
-            vapor_t = per_skin * properties.vapor_t[i, lane]
-            vapor_m = per_skin * properties.vapor_m[i, lane]
-            flow = AIR_HEAT_CAPACITY * carried
-            if carried != 0.0:
-                film *= bernoulli(flow / film)
-            total = (
-                LATENT_HEAT_0
-                + VAPOR_HEAT_CAPACITY * t
-                - WATER_HEAT_CAPACITY * reference_temperature
-            )
-            heat = (
-                flow * air
-                + film * (air - t)
-                + faces.absorptance[end, lane] * weather[column + SUN, lane]
-                + emittance
-                * (
-                    weather[column + LONGWAVE, lane]
-                    - STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin
-                )
-                + total * vapor
-                + WATER_HEAT_CAPACITY * (air - reference_temperature) * rain
-            )
-            heat_t = (
-                -film
-                - 4.0 * emittance * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin
-                + total * vapor_t
-                + VAPOR_HEAT_CAPACITY * vapor
-            )
-            for side in range(2):
-                linear[s, VAPOR_A + 3 * side, 0, lane] = sign * vapor
-                linear[s, VAPOR_A + 3 * side, t_term, lane] = sign * vapor_t
-                linear[s, VAPOR_A + 3 * side, t_term + 1, lane] = sign * vapor_m
-                linear[s, MOISTURE_A + 3 * side, 0, lane] = sign * (vapor + rain)
-                linear[s, MOISTURE_A + 3 * side, t_term, lane] = sign * vapor_t
-                linear[s, MOISTURE_A + 3 * side, t_term + 1, lane] = sign * vapor_m
-                linear[s, HEAT_A + 3 * side, 0, lane] = sign * heat
-                linear[s, HEAT_A + 3 * side, t_term, lane] = sign * heat_t
-                linear[s, HEAT_A + 3 * side, t_term + 1, lane] = sign * total * vapor_m
+        t = state.temperature[i]
+        kelvin = t + KELVIN
+        film = weather[column + HEAT_FILM]
+        beta = weather[column + VAPOR_FILM]
+        rain = weather[column + RAIN]
+        air = weather[column + AIR_TEMPERATURE]
+        emittance = faces.emittance[end]
+        carried = sign * air_flow if topology.carries_air[face] == 1 else 0.0
+        vapor, _, per_skin = half_cell(
+            weather[column + AIR_VAPOR],
+            properties.vapor[i],
+            1.0 / beta,
+            carried,
+            pressure,
+        )
+        vapor_t = per_skin * properties.vapor_t[i]
+        vapor_m = per_skin * properties.vapor_m[i]
+        flow = AIR_HEAT_CAPACITY * carried
+        if carried != 0.0:
+            film *= bernoulli(flow / film)
+        total = (
+            LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * t - WATER_HEAT_CAPACITY * reference_temperature
+        )
+        heat = (
+            flow * air
+            + film * (air - t)
+            + faces.absorptance[end] * weather[column + SUN]
+            + emittance
+            * (weather[column + LONGWAVE] - STEFAN_BOLTZMANN * kelvin * kelvin * kelvin * kelvin)
+            + total * vapor
+            + WATER_HEAT_CAPACITY * (air - reference_temperature) * rain
+        )
+        heat_t = (
+            -film
+            - 4.0 * emittance * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin
+            + total * vapor_t
+            + VAPOR_HEAT_CAPACITY * vapor
+        )
+        for side in range(2):
+            linear[s, VAPOR_A + 3 * side, 0] = sign * vapor
+            linear[s, VAPOR_A + 3 * side, t_term] = sign * vapor_t
+            linear[s, VAPOR_A + 3 * side, t_term + 1] = sign * vapor_m
+            linear[s, MOISTURE_A + 3 * side, 0] = sign * (vapor + rain)
+            linear[s, MOISTURE_A + 3 * side, t_term] = sign * vapor_t
+            linear[s, MOISTURE_A + 3 * side, t_term + 1] = sign * vapor_m
+            linear[s, HEAT_A + 3 * side, 0] = sign * heat
+            linear[s, HEAT_A + 3 * side, t_term] = sign * heat_t
+            linear[s, HEAT_A + 3 * side, t_term + 1] = sign * total * vapor_m
 
 
 @compiled
@@ -181,25 +175,24 @@ def gap_air_changes(
     weather: Floats,
     pressure: float,
     s: int,
-    lane: int,
 ) -> float:
     """Air changes of the gap at special face s: prescribed, or from stack and wind. [1/h]"""
-    given: float = weather[topology.gap_column[s], lane]
-    if faces.gap_length[s, lane] == 0.0:
+    given: float = weather[topology.gap_column[s]]
+    if faces.gap_length[s] == 0.0:
         return given
     j = topology.special_face[s]
     return draft(
-        faces.gap_rise[s, lane],
-        faces.gap_length[s, lane],
-        faces.gap_loss[s, lane],
-        faces.gap_friction[s, lane],
-        faces.gap_depth[s, lane],
-        faces.gap_convection[s, lane],
-        faces.gap_vapor_film[s, lane],
-        weather[AIR_TEMPERATURE, lane],
-        weather[AIR_VAPOR, lane],
-        0.5 * (state.temperature[j - 1, lane] + state.temperature[j, lane]),
-        0.5 * (properties.vapor[j - 1, lane] + properties.vapor[j, lane]),
+        faces.gap_rise[s],
+        faces.gap_length[s],
+        faces.gap_loss[s],
+        faces.gap_friction[s],
+        faces.gap_depth[s],
+        faces.gap_convection[s],
+        faces.gap_vapor_film[s],
+        weather[AIR_TEMPERATURE],
+        weather[AIR_VAPOR],
+        0.5 * (state.temperature[j - 1] + state.temperature[j]),
+        0.5 * (properties.vapor[j - 1] + properties.vapor[j]),
         given,
         pressure,
     )
@@ -212,115 +205,105 @@ def flows_in_gaps(
     state: State,
     properties: Properties,
     weather: Floats,
-    air_flow: Floats,
+    air_flow: float,
     pressure: float,
     reference_temperature: float,
     linear: Floats,
 ) -> None:
     """Linearise the flows on both faces of every gap; what differs between them the air carries off."""
     n_special = topology.special_face.shape[0]
-    n_lanes = state.step.shape[0]
     for s in range(n_special):
         j = topology.special_face[s]
         if topology.face_kind[j] != GAP:
             continue
         i = j - 1
-        for lane in range(n_lanes):
-            inlet = weather[AIR_TEMPERATURE, lane]
-            inlet_vapor = weather[AIR_VAPOR, lane]
-            h = faces.gap_convection[s, lane]
-            beta = faces.gap_vapor_film[s, lane]
-            air_changes = gap_air_changes(
-                topology, faces, state, properties, weather, pressure, s, lane
-            )
-            _, _, heat_share, vapor_share = gap_conductances(
-                faces.gap_depth[s, lane], air_changes, h, beta, inlet
-            )
-            t_a, t_b = state.temperature[i, lane], state.temperature[j, lane]
-            k_a, k_b = t_a + KELVIN, t_b + KELVIN
-            exchange = faces.gap_emittance[s, lane] * STEFAN_BOLTZMANN
-            radiation = exchange * (k_a * k_a * k_a * k_a - k_b * k_b * k_b * k_b)
-            radiation_ta = 4.0 * exchange * k_a * k_a * k_a
-            radiation_tb = -4.0 * exchange * k_b * k_b * k_b
+        inlet = weather[AIR_TEMPERATURE]
+        inlet_vapor = weather[AIR_VAPOR]
+        h = faces.gap_convection[s]
+        beta = faces.gap_vapor_film[s]
+        air_changes = gap_air_changes(topology, faces, state, properties, weather, pressure, s)
+        _, _, heat_share, vapor_share = gap_conductances(
+            faces.gap_depth[s], air_changes, h, beta, inlet
+        )
+        t_a, t_b = state.temperature[i], state.temperature[j]
+        k_a, k_b = t_a + KELVIN, t_b + KELVIN
+        exchange = faces.gap_emittance[s] * STEFAN_BOLTZMANN
+        radiation = exchange * (k_a * k_a * k_a * k_a - k_b * k_b * k_b * k_b)
+        radiation_ta = 4.0 * exchange * k_a * k_a * k_a
+        radiation_tb = -4.0 * exchange * k_b * k_b * k_b
 
-            near = 0.5 * (1.0 + heat_share)  # d(T_a - T_mean)/dT_a
-            far = 0.5 * (1.0 - heat_share)  # d(T_mean)/dT_b
-            mean = far * (t_a + t_b) + heat_share * inlet
-            near_v = 0.5 * (1.0 + vapor_share)
-            far_v = 0.5 * (1.0 - vapor_share)
-            p_a, p_b = properties.vapor[i, lane], properties.vapor[j, lane]
-            mean_vapor = far_v * (p_a + p_b) + vapor_share * inlet_vapor
-            out = beta * (p_a - mean_vapor)
-            # air that passes on through the section comes from the gap, or goes into it
-            carried = air_flow[lane] if topology.carries_air[j] == 1 else 0.0
-            into, per_mean, per_skin = half_cell(mean_vapor, p_b, 1.0 / beta, carried, pressure)
-            flow = AIR_HEAT_CAPACITY * carried
-            film = h if carried == 0.0 else h * bernoulli(flow / h)
-            # vapor changes hands at the temperature of the gap's air: without flow none is lost
-            total = (
-                LATENT_HEAT_0
-                + VAPOR_HEAT_CAPACITY * mean
-                - WATER_HEAT_CAPACITY * reference_temperature
-            )
-            warming = VAPOR_HEAT_CAPACITY * far
-            if carried != 0.0 and topology.carries_air[i] == 1:
-                # the air neither starts nor ends here: it crosses both films of a sealed gap
-                out, per_a, per_b = half_cell(p_a, p_b, 2.0 / beta, carried, pressure)
-                film = 0.5 * h * bernoulli(2.0 * flow / h)
-                heat = flow * t_a + film * (t_a - t_b) + radiation + total * out
-                heat_ta = flow + film + radiation_ta + warming * out
-                heat_tb = -film + radiation_tb + warming * out
-                out_ta = per_a * properties.vapor_t[i, lane]
-                out_ma = per_a * properties.vapor_m[i, lane]
-                out_tb = per_b * properties.vapor_t[j, lane]
-                out_mb = per_b * properties.vapor_m[j, lane]
-                for k in (VAPOR_A, MOISTURE_A, VAPOR_B, MOISTURE_B):
-                    linear[s, k, 0, lane] = out
-                    linear[s, k, 1, lane] = out_ta
-                    linear[s, k, 2, lane] = out_ma
-                    linear[s, k, 3, lane] = out_tb
-                    linear[s, k, 4, lane] = out_mb
-                for k in (HEAT_A, HEAT_B):
-                    linear[s, k, 0, lane] = heat
-                    linear[s, k, 1, lane] = heat_ta + total * out_ta
-                    linear[s, k, 2, lane] = total * out_ma
-                    linear[s, k, 3, lane] = heat_tb + total * out_tb
-                    linear[s, k, 4, lane] = total * out_mb
-                continue
+        near = 0.5 * (1.0 + heat_share)  # d(T_a - T_mean)/dT_a
+        far = 0.5 * (1.0 - heat_share)  # d(T_mean)/dT_b
+        mean = far * (t_a + t_b) + heat_share * inlet
+        near_v = 0.5 * (1.0 + vapor_share)
+        far_v = 0.5 * (1.0 - vapor_share)
+        p_a, p_b = properties.vapor[i], properties.vapor[j]
+        mean_vapor = far_v * (p_a + p_b) + vapor_share * inlet_vapor
+        out = beta * (p_a - mean_vapor)
+        # air that passes on through the section comes from the gap, or goes into it
+        carried = air_flow if topology.carries_air[j] == 1 else 0.0
+        into, per_mean, per_skin = half_cell(mean_vapor, p_b, 1.0 / beta, carried, pressure)
+        flow = AIR_HEAT_CAPACITY * carried
+        film = h if carried == 0.0 else h * bernoulli(flow / h)
+        # vapor changes hands at the temperature of the gap's air: without flow none is lost
+        total = (
+            LATENT_HEAT_0 + VAPOR_HEAT_CAPACITY * mean - WATER_HEAT_CAPACITY * reference_temperature
+        )
+        warming = VAPOR_HEAT_CAPACITY * far
+        if carried != 0.0 and topology.carries_air[i] == 1:
+            # the air neither starts nor ends here: it crosses both films of a sealed gap
+            out, per_a, per_b = half_cell(p_a, p_b, 2.0 / beta, carried, pressure)
+            film = 0.5 * h * bernoulli(2.0 * flow / h)
+            heat = flow * t_a + film * (t_a - t_b) + radiation + total * out
+            heat_ta = flow + film + radiation_ta + warming * out
+            heat_tb = -film + radiation_tb + warming * out
+            out_ta = per_a * properties.vapor_t[i]
+            out_ma = per_a * properties.vapor_m[i]
+            out_tb = per_b * properties.vapor_t[j]
+            out_mb = per_b * properties.vapor_m[j]
+            for k in (VAPOR_A, MOISTURE_A, VAPOR_B, MOISTURE_B):
+                linear[s, k, 0] = out
+                linear[s, k, 1] = out_ta
+                linear[s, k, 2] = out_ma
+                linear[s, k, 3] = out_tb
+                linear[s, k, 4] = out_mb
+            for k in (HEAT_A, HEAT_B):
+                linear[s, k, 0] = heat
+                linear[s, k, 1] = heat_ta + total * out_ta
+                linear[s, k, 2] = total * out_ma
+                linear[s, k, 3] = heat_tb + total * out_tb
+                linear[s, k, 4] = total * out_mb
+            continue
 
-            out_ta = beta * near_v * properties.vapor_t[i, lane]
-            out_ma = beta * near_v * properties.vapor_m[i, lane]
-            out_tb = -beta * far_v * properties.vapor_t[j, lane]
-            out_mb = -beta * far_v * properties.vapor_m[j, lane]
-            into_ta = per_mean * far_v * properties.vapor_t[i, lane]
-            into_ma = per_mean * far_v * properties.vapor_m[i, lane]
-            into_tb = (per_mean * far_v + per_skin) * properties.vapor_t[j, lane]
-            into_mb = (per_mean * far_v + per_skin) * properties.vapor_m[j, lane]
-            for k in (VAPOR_A, MOISTURE_A):
-                linear[s, k, 0, lane] = out
-                linear[s, k, 1, lane] = out_ta
-                linear[s, k, 2, lane] = out_ma
-                linear[s, k, 3, lane] = out_tb
-                linear[s, k, 4, lane] = out_mb
-            for k in (VAPOR_B, MOISTURE_B):
-                linear[s, k, 0, lane] = into
-                linear[s, k, 1, lane] = into_ta
-                linear[s, k, 2, lane] = into_ma
-                linear[s, k, 3, lane] = into_tb
-                linear[s, k, 4, lane] = into_mb
-            linear[s, HEAT_A, 0, lane] = h * (t_a - mean) + radiation + total * out
-            linear[s, HEAT_A, 1, lane] = h * near + radiation_ta + total * out_ta + warming * out
-            linear[s, HEAT_A, 2, lane] = total * out_ma
-            linear[s, HEAT_A, 3, lane] = -h * far + radiation_tb + total * out_tb + warming * out
-            linear[s, HEAT_A, 4, lane] = total * out_mb
-            linear[s, HEAT_B, 0, lane] = (
-                flow * mean + film * (mean - t_b) + radiation + total * into
-            )
-            linear[s, HEAT_B, 1, lane] = (
-                (flow + film) * far + radiation_ta + total * into_ta + warming * into
-            )
-            linear[s, HEAT_B, 2, lane] = total * into_ma
-            linear[s, HEAT_B, 3, lane] = (
-                (flow + film) * far - film + radiation_tb + total * into_tb + warming * into
-            )
-            linear[s, HEAT_B, 4, lane] = total * into_mb
+        out_ta = beta * near_v * properties.vapor_t[i]
+        out_ma = beta * near_v * properties.vapor_m[i]
+        out_tb = -beta * far_v * properties.vapor_t[j]
+        out_mb = -beta * far_v * properties.vapor_m[j]
+        into_ta = per_mean * far_v * properties.vapor_t[i]
+        into_ma = per_mean * far_v * properties.vapor_m[i]
+        into_tb = (per_mean * far_v + per_skin) * properties.vapor_t[j]
+        into_mb = (per_mean * far_v + per_skin) * properties.vapor_m[j]
+        for k in (VAPOR_A, MOISTURE_A):
+            linear[s, k, 0] = out
+            linear[s, k, 1] = out_ta
+            linear[s, k, 2] = out_ma
+            linear[s, k, 3] = out_tb
+            linear[s, k, 4] = out_mb
+        for k in (VAPOR_B, MOISTURE_B):
+            linear[s, k, 0] = into
+            linear[s, k, 1] = into_ta
+            linear[s, k, 2] = into_ma
+            linear[s, k, 3] = into_tb
+            linear[s, k, 4] = into_mb
+        linear[s, HEAT_A, 0] = h * (t_a - mean) + radiation + total * out
+        linear[s, HEAT_A, 1] = h * near + radiation_ta + total * out_ta + warming * out
+        linear[s, HEAT_A, 2] = total * out_ma
+        linear[s, HEAT_A, 3] = -h * far + radiation_tb + total * out_tb + warming * out
+        linear[s, HEAT_A, 4] = total * out_mb
+        linear[s, HEAT_B, 0] = flow * mean + film * (mean - t_b) + radiation + total * into
+        linear[s, HEAT_B, 1] = (flow + film) * far + radiation_ta + total * into_ta + warming * into
+        linear[s, HEAT_B, 2] = total * into_ma
+        linear[s, HEAT_B, 3] = (
+            (flow + film) * far - film + radiation_tb + total * into_tb + warming * into
+        )
+        linear[s, HEAT_B, 4] = total * into_mb

@@ -1,7 +1,8 @@
 """What the compiled functions read and write: named tuples of plain arrays.
 
-The last axis of every array is the lane: one section among those solved side by side. All lanes of
-a call share one topology (the same sequence of cells and kinds of faces); every number is a lane's own.
+The kernel solves one section at a time. Outside of it the arrays of cells, faces, state and record have one
+more axis, the last: the lane, one section among those marched together, which all have one topology (the same
+sequence of cells and kinds of faces). Shapes below are as the kernel sees them.
 """
 
 from __future__ import annotations
@@ -40,13 +41,18 @@ N_FLOWS = 6
 N_TERMS = 5
 """A linearised flow: its value, then its slopes in T and m of the cell outside and of the one inside."""
 
-# equations and unknowns of a cell's row
-LHH, LHM, LMH, LMM, DHH, DHM, DMH, DMM, UHH, UHM, UMH, UMM, RH, RM = range(14)
-N_ROW = 14
+# a linearised flow through every face: heat and moisture, each with its terms
+HEAT, HEAT_TA, HEAT_MA, HEAT_TB, HEAT_MB = range(5)
+MOISTURE, MOISTURE_TA, MOISTURE_MA, MOISTURE_TB, MOISTURE_MB = range(5, 10)
+N_THROUGH = 10
+
+# equations and unknowns of a cell's row: diagonal block, right-hand side, what elimination leaves
+DHH, DHM, DMH, DMM, RH, RM, VHH, VHM, VMH, VMM = range(10)
+N_ROW = 10
 
 
 class Topology(NamedTuple):
-    """Which cells and faces there are; shared by all lanes."""
+    """Which cells and faces there are; the same in all lanes."""
 
     face_kind: Ints
     """(n_cells + 1,) kind of each face."""
@@ -76,7 +82,7 @@ class Topology(NamedTuple):
 
 
 class Cells(NamedTuple):
-    """Constants of the cells, each (n_cells, n_lanes)."""
+    """Constants of the cells, each (n_cells,)."""
 
     width: Floats
     """Width; 1 mm by convention in a skin. [m]"""
@@ -98,6 +104,12 @@ class Cells(NamedTuple):
     """Relative change of permeability per kelvin from 20 degC. [1/K]"""
     over_suction: Floats
     """1 where storage is a function of suction, else 0."""
+    per_step: Floats
+    """Points of the cell's table per unit of m."""
+    saturated: Floats
+    """m at relative humidity 1. [-]"""
+    liquid: Ints
+    """1 where liquid moves by suction, 2 in a skin, else 0."""
 
 
 class Tables(NamedTuple):
@@ -114,36 +126,36 @@ class Tables(NamedTuple):
 
 
 class Faces(NamedTuple):
-    """Constants of the special faces, last axis the lane."""
+    """Constants of the special faces."""
 
     film_resistance: Floats
-    """(n_special, N_FILM_POINTS, n_lanes) vapor resistance over mean humidity, 0 without a film. [m2 s Pa/kg]"""
+    """(n_special, N_FILM_POINTS) vapor resistance over mean humidity, 0 without a film. [m2 s Pa/kg]"""
     gap_depth: Floats
-    """(n_special, n_lanes) [m]"""
+    """(n_special,) [m]"""
     gap_convection: Floats
-    """(n_special, n_lanes) convective coefficient of each face of the gap. [W/(m2 K)]"""
+    """(n_special,) convective coefficient of each face of the gap. [W/(m2 K)]"""
     gap_vapor_film: Floats
-    """(n_special, n_lanes) vapor transfer coefficient of each face of the gap. [kg/(m2 s Pa)]"""
+    """(n_special,) vapor transfer coefficient of each face of the gap. [kg/(m2 s Pa)]"""
     gap_emittance: Floats
-    """(n_special, n_lanes) effective emittance of the pair of faces. [-]"""
+    """(n_special,) effective emittance of the pair of faces. [-]"""
     gap_rise: Floats
-    """(n_special, n_lanes) height between the openings. [m]"""
+    """(n_special,) height between the openings. [m]"""
     gap_length: Floats
-    """(n_special, n_lanes) length of the path between them; 0 where the air changes are prescribed. [m]"""
+    """(n_special,) length of the path between them; 0 where the air changes are prescribed. [m]"""
     gap_loss: Floats
-    """(n_special, n_lanes) loss coefficients, of the gap's cross-section. [-]"""
+    """(n_special,) loss coefficients, of the gap's cross-section. [-]"""
     gap_friction: Floats
-    """(n_special, n_lanes) laminar friction. [Pa s/m]"""
+    """(n_special,) laminar friction. [Pa s/m]"""
     cut_contact: Floats
-    """(n_cuts, n_lanes) share of a short cut's air that takes on the state of the cell it meets. [-]"""
+    """(n_cuts,) share of a short cut's air that takes on the state of the cell it meets. [-]"""
     emittance: Floats
-    """(2, n_lanes) of the outer and the inner end."""
+    """(2,) of the outer and the inner end."""
     absorptance: Floats
-    """(2, n_lanes) of the outer and the inner end."""
+    """(2,) of the outer and the inner end."""
 
 
 class Loads(NamedTuple):
-    """Prescribed series; row k holds the instant k hours, or for a step column the hour before it."""
+    """Prescribed series of all lanes; row k holds the instant k hours, or for a step column the hour before it."""
 
     rows: Floats
     """(n_sets, n_rows, n_columns)."""
@@ -157,23 +169,23 @@ class State(NamedTuple):
     """All that one hour hands to the next."""
 
     temperature: Floats
-    """(n_cells, n_lanes) [degC]"""
+    """(n_cells,) [degC]"""
     coordinate: Floats
-    """(n_cells, n_lanes) moisture coordinate m = rh + w / w_f. [-]"""
+    """(n_cells,) moisture coordinate m = rh + w / w_f. [-]"""
     content: Floats
-    """(n_cells, n_lanes) carried water content. [kg/m3]"""
+    """(n_cells,) carried water content. [kg/m3]"""
     enthalpy: Floats
-    """(n_cells, n_lanes) carried enthalpy. [J/m3]"""
+    """(n_cells,) carried enthalpy. [J/m3]"""
     side: Floats
-    """(n_special, 2, n_lanes) moisture coordinate on the sides a and b of a joint. [-]"""
+    """(n_special, 2) moisture coordinate on the sides a and b of a joint. [-]"""
     temperature_rate: Floats
-    """(n_cells, n_lanes) latest slope, for the predictor. [K/s]"""
+    """(n_cells,) latest slope, for the predictor. [K/s]"""
     coordinate_rate: Floats
-    """(n_cells, n_lanes) [1/s]"""
+    """(n_cells,) [1/s]"""
     side_rate: Floats
-    """(n_special, 2, n_lanes) [1/s]"""
+    """(n_special, 2) [1/s]"""
     step: Floats
-    """(n_lanes,) length of the step to try next. [s]"""
+    """(1,) length of the step to try next. [s]"""
 
 
 class Control(NamedTuple):
@@ -206,32 +218,32 @@ class Control(NamedTuple):
 
 
 class Record(NamedTuple):
-    """What a march leaves behind, a row for each hour's end; last axis the lane."""
+    """What a march leaves behind, a row for each hour's end."""
 
     temperature: Floats
-    """(n_hours, n_cells, n_lanes) [degC]"""
+    """(n_hours, n_cells) [degC]"""
     humidity: Floats
-    """(n_hours, n_cells, n_lanes) relative humidity of the pores. [-]"""
+    """(n_hours, n_cells) relative humidity of the pores. [-]"""
     content: Floats
-    """(n_hours, n_cells, n_lanes) carried water content. [kg/m3]"""
+    """(n_hours, n_cells) carried water content. [kg/m3]"""
     enthalpy: Floats
-    """(n_hours, n_cells, n_lanes) carried enthalpy. [J/m3]"""
+    """(n_hours, n_cells) carried enthalpy. [J/m3]"""
     side_temperature: Floats
-    """(n_hours, n_special, n_lanes) temperature of the joint. [degC]"""
+    """(n_hours, n_special) temperature of the joint. [degC]"""
     side_humidity: Floats
-    """(n_hours, n_special, 2, n_lanes) relative humidity on its sides a and b. [-]"""
+    """(n_hours, n_special, 2) relative humidity on its sides a and b. [-]"""
     flow: Floats
-    """(n_hours, n_special, N_FLOWS, n_lanes) sums over the hour, outside to inside. [kg/m2, J/m2]"""
+    """(n_hours, n_special, N_FLOWS) sums over the hour, outside to inside. [kg/m2, J/m2]"""
     gap_air: Floats
-    """(n_hours, n_special, n_lanes) air changes of the gaps at the hour's end. [1/h]"""
+    """(n_hours, n_special) air changes of the gaps at the hour's end. [1/h]"""
     drained: Floats
-    """(n_hours, n_cells, n_lanes) water that ran off. [kg/m2]"""
+    """(n_hours, n_cells) water that ran off. [kg/m2]"""
     drained_heat: Floats
-    """(n_hours, n_cells, n_lanes) its enthalpy. [J/m2]"""
+    """(n_hours, n_cells) its enthalpy. [J/m2]"""
     counts: Ints
-    """(N_COUNTS, n_lanes) steps, rejected steps, passes, steps at the shortest length, sides above 1."""
+    """(N_COUNTS,) steps, rejected steps, passes, steps at the shortest length, sides above 1."""
     drift: Floats
-    """(2, n_lanes) largest storage drift of moisture [w_f] and of temperature [K]."""
+    """(2,) largest storage drift of moisture [w_f] and of temperature [K]."""
 
 
 STEPS, REJECTED, PASSES, FORCED, ABOVE_ONE = range(5)
@@ -239,14 +251,18 @@ N_COUNTS = 5
 
 
 class Work(NamedTuple):
-    """Scratch arrays of a march; last axis the lane.
+    """Scratch arrays of a march.
 
     ``start_*`` and ``kept_*`` hold what a step starts from, ``first_*`` what its first stage found,
-    ``base_*`` what the present stage adds its flows to; ``failed`` is (2, n_lanes): whether a lane
-    could not be solved, and its worst cell; ``outer_share`` is the share of the outer cell's
-    temperature in that of each joint.
+    ``base_*`` what the present stage adds its flows to; ``out`` and ``into`` are the linearised flows that
+    leave the cell outside of a face and enter the one inside; ``outer_share`` is the share of the outer
+    cell's temperature in that of each joint; ``size`` and ``bits`` are the same memory, as numbers and as
+    whole ones.
     """
 
+    pieces: Floats
+    out: Floats
+    into: Floats
     rows: Floats
     linear: Floats
     sides: Floats
@@ -266,12 +282,6 @@ class Work(NamedTuple):
     first_flow: Floats
     last_flow: Floats
     weather: Floats
-    air: Floats
     outer_share: Floats
-    weight: Floats
-    time: Floats
-    step: Floats
-    stage: Ints
-    passes: Ints
-    action: Ints
-    failed: Ints
+    size: Floats
+    bits: Ints

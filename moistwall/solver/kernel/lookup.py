@@ -12,13 +12,13 @@ from moistwall.solver.kernel.layout import (
     HEAT_RESISTIVITY,
     HUMIDITY,
     LN_HUMIDITY,
+    N_PROPERTIES,
     THETA,
     VAPOR_RESISTIVITY,
     Cells,
     Floats,
     State,
     Tables,
-    Topology,
 )
 from moistwall.solver.kernel.moist import exponential, saturation
 
@@ -26,7 +26,7 @@ REFERENCE_KELVIN = REFERENCE_TEMPERATURE + KELVIN
 
 
 class Properties(NamedTuple):
-    """Properties at the present iterate, each (n_cells, n_lanes); _t and _m are slopes in T and m."""
+    """Properties at the present iterate, each (n_cells,); _t and _m are slopes in T and m."""
 
     content: Floats
     content_m: Floats
@@ -42,6 +42,10 @@ class Properties(NamedTuple):
     """Vapor resistance of half the cell. [m2 s Pa/kg]"""
     heat_half: Floats
     """Thermal resistance of half the cell. [m2 K/W]"""
+    place: Floats
+    """How far the cell is into its interval of the table, 0 to 1; beyond where the table ends. [-]"""
+    read: Floats
+    """(2 N_PROPERTIES, n_cells) both ends of that interval."""
 
 
 @compiled
@@ -185,43 +189,102 @@ def coordinate_near(
 
 
 @compiled
-def look_up(
-    topology: Topology, cells: Cells, tables: Tables, state: State, properties: Properties
+def read_tables(cells: Cells, tables: Tables, coordinate: Floats, properties: Properties) -> None:
+    """Copy both ends of the interval in which each cell lies."""
+    place, read = properties.place, properties.read
+    for i in range(coordinate.size):
+        k, place[i] = locate(tables, cells.material[i], coordinate[i])
+        low = tables.values[cells.material[i], k]
+        high = tables.values[cells.material[i], k + 1]
+        for c in range(N_PROPERTIES):
+            read[c, i] = low[c]
+            read[N_PROPERTIES + c, i] = high[c]
+
+
+@compiled
+def between(
+    place: Floats, low: Floats, high: Floats, per_step: Floats, value: Floats, slope: Floats
 ) -> None:
-    """Fill ``properties`` for every cell and lane at the temperatures and m of ``state``."""
-    n_cells, n_lanes = cells.width.shape
-    for i in range(n_cells):
-        for lane in range(n_lanes):
-            material = cells.material[i, lane]
-            m = state.coordinate[i, lane]
-            temperature = state.temperature[i, lane]
-            k, f = locate(tables, material, m)
-            low = tables.values[material, k]
-            high = tables.values[material, k + 1]
-            per = tables.per_step[material]
-            properties.content[i, lane] = low[CONTENT] + f * (high[CONTENT] - low[CONTENT])
-            properties.content_m[i, lane] = (high[CONTENT] - low[CONTENT]) * per
-            properties.theta[i, lane] = low[THETA] + f * (high[THETA] - low[THETA])
-            properties.theta_m[i, lane] = (high[THETA] - low[THETA]) * per
-            rh, rh_t, rh_m = humidity_at(
-                tables, material, cells.over_suction[i, lane], m, temperature
-            )
-            properties.humidity[i, lane] = rh
-            properties.humidity_t[i, lane] = rh_t
-            properties.humidity_m[i, lane] = rh_m
-            p, p_t = saturation(temperature)
-            properties.vapor[i, lane] = rh * p
-            properties.vapor_t[i, lane] = rh * p_t + rh_t * p
-            properties.vapor_m[i, lane] = rh_m * p
-            resistivity = low[VAPOR_RESISTIVITY] + f * (
-                high[VAPOR_RESISTIVITY] - low[VAPOR_RESISTIVITY]
-            )
-            warmer = 1.0 + cells.permeability_slope[i, lane] * (temperature - REFERENCE_TEMPERATURE)
-            properties.vapor_half[i, lane] = cells.half[i, lane] * resistivity / warmer
-            resistivity = low[HEAT_RESISTIVITY] + f * (
-                high[HEAT_RESISTIVITY] - low[HEAT_RESISTIVITY]
-            )
-            warmer = 1.0 + cells.conductivity_slope[i, lane] * (
-                temperature - cells.conductivity_temperature[i, lane]
-            )
-            properties.heat_half[i, lane] = cells.half[i, lane] * resistivity / warmer
+    """A property on the straight line between both ends of its interval, and its slope in m."""
+    for i in range(place.size):
+        rise = high[i] - low[i]
+        value[i] = low[i] + place[i] * rise
+        slope[i] = rise * per_step[i]
+
+
+@compiled
+def half_vapor(
+    cells: Cells, temperature: Floats, low: Floats, high: Floats, properties: Properties
+) -> None:
+    """Vapor resistance of half a cell: d r(m) / (1 + slope (T - 20 degC))."""
+    half, slope, place = cells.half, cells.permeability_slope, properties.place
+    result = properties.vapor_half
+    for i in range(place.size):
+        resistivity = low[i] + place[i] * (high[i] - low[i])
+        warmer = 1.0 + slope[i] * (temperature[i] - REFERENCE_TEMPERATURE)
+        result[i] = half[i] * resistivity / warmer
+
+
+@compiled
+def half_heat(
+    cells: Cells, temperature: Floats, low: Floats, high: Floats, properties: Properties
+) -> None:
+    """Thermal resistance of half a cell: d r(m) / (1 + slope (T - T_lambda))."""
+    half, slope, zero = cells.half, cells.conductivity_slope, cells.conductivity_temperature
+    place, result = properties.place, properties.heat_half
+    for i in range(place.size):
+        resistivity = low[i] + place[i] * (high[i] - low[i])
+        warmer = 1.0 + slope[i] * (temperature[i] - zero[i])
+        result[i] = half[i] * resistivity / warmer
+
+
+@compiled
+def shift_humidity(
+    temperature: Floats, over_suction: Floats, ln: Floats, ln_m: Floats, properties: Properties
+) -> None:
+    """Relative humidity at T, where storage is over suction: rh = rh20 ** (293.15 K / T)."""
+    rh, rh_t, rh_m = properties.humidity, properties.humidity_t, properties.humidity_m
+    for i in range(temperature.size):
+        kelvin = temperature[i] + KELVIN
+        ratio = REFERENCE_KELVIN / kelvin
+        factor = exponential(ln[i] * (ratio - 1.0))
+        warm = rh[i] * factor
+        warm_m = factor * (rh_m[i] + rh[i] * ln_m[i] * (ratio - 1.0))
+        warm_t = -warm * ln[i] * ratio / kelvin
+        over = over_suction[i] != 0.0
+        rh[i] = warm if over else rh[i]
+        rh_m[i] = warm_m if over else rh_m[i]
+        rh_t[i] = warm_t if over else 0.0
+
+
+@compiled
+def vapor_pressure(temperature: Floats, properties: Properties) -> None:
+    """Vapor pressure rh p_sat(T), and its slopes."""
+    rh, rh_t, rh_m = properties.humidity, properties.humidity_t, properties.humidity_m
+    vapor, vapor_t, vapor_m = properties.vapor, properties.vapor_t, properties.vapor_m
+    for i in range(temperature.size):
+        p, p_t = saturation(temperature[i])
+        vapor[i] = rh[i] * p
+        vapor_t[i] = rh[i] * p_t + rh_t[i] * p
+        vapor_m[i] = rh_m[i] * p
+
+
+@compiled
+def look_up(cells: Cells, tables: Tables, state: State, properties: Properties) -> None:
+    """Fill ``properties`` for every cell at the temperatures and m of ``state``.
+
+    Only `read_tables` jumps about in memory; what follows are short loops over plain rows, which are turned
+    into vector instructions.
+    """
+    read_tables(cells, tables, state.coordinate, properties)
+    t, place, read, per = state.temperature, properties.place, properties.read, cells.per_step
+    low, high = read[:N_PROPERTIES], read[N_PROPERTIES:]
+    between(place, low[CONTENT], high[CONTENT], per, properties.content, properties.content_m)
+    between(place, low[THETA], high[THETA], per, properties.theta, properties.theta_m)
+    between(place, low[HUMIDITY], high[HUMIDITY], per, properties.humidity, properties.humidity_m)
+    ln, ln_m = properties.vapor, properties.vapor_m  # until vapor pressure is known
+    between(place, low[LN_HUMIDITY], high[LN_HUMIDITY], per, ln, ln_m)
+    shift_humidity(t, cells.over_suction, ln, ln_m, properties)
+    vapor_pressure(t, properties)
+    half_vapor(cells, t, low[VAPOR_RESISTIVITY], high[VAPOR_RESISTIVITY], properties)
+    half_heat(cells, t, low[HEAT_RESISTIVITY], high[HEAT_RESISTIVITY], properties)

@@ -8,21 +8,35 @@ from __future__ import annotations
 from moistwall.air import SATURATION_ICE, SATURATION_WATER, TRIPLE_POINT
 from moistwall.solver.kernel.compile import compiled
 
+W6, W5, W4, W3, W2, W1, W0 = SATURATION_WATER
+I6, I5, I4, I3, I2, I1, I0 = SATURATION_ICE
+
 
 @compiled
 def saturation(temperature: float) -> tuple[float, float]:
     """Saturation pressure [Pa] and its slope [Pa/K] at a temperature [degC]."""
     x = temperature * 0.01
-    y = 0.0
-    slope = 0.0
-    if temperature >= TRIPLE_POINT:
-        for c in SATURATION_WATER:
-            slope = slope * x + y
-            y = y * x + c
-    else:
-        for c in SATURATION_ICE:
-            slope = slope * x + y
-            y = y * x + c
+    # written out, without a branch, so that loops over cells can be turned into vector instructions
+    water = temperature >= TRIPLE_POINT
+    c6 = W6 if water else I6
+    c5 = W5 if water else I5
+    c4 = W4 if water else I4
+    c3 = W3 if water else I3
+    c2 = W2 if water else I2
+    c1 = W1 if water else I1
+    c0 = W0 if water else I0
+    y = c6 * x + c5
+    slope = c6
+    slope = slope * x + y
+    y = y * x + c4
+    slope = slope * x + y
+    y = y * x + c3
+    slope = slope * x + y
+    y = y * x + c2
+    slope = slope * x + y
+    y = y * x + c1
+    slope = slope * x + y
+    y = y * x + c0
     y2 = y * y
     y4 = y2 * y2
     return y4 * y4, 0.08 * y4 * y2 * y * slope

@@ -18,14 +18,11 @@ from moistwall.air import WATER_HEAT_CAPACITY
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.layout import (
     N_FLOWS,
-    STEPS,
     Cells,
-    Control,
     Floats,
     Ints,
     Record,
     State,
-    Tables,
     Topology,
     Work,
 )
@@ -40,221 +37,215 @@ GAMMA = 0.2928932188134524
 
 @compiled
 def guess(
-    topology: Topology,
-    cells: Cells,
-    tables: Tables,
-    state: State,
-    work: Work,
-    fallback_m: Floats,
-    lane: int,
-    ahead: float,
+    cells: Cells, state: State, work: Work, special_face: Ints, fallback_m: Floats, ahead: float
 ) -> None:
     """Put the latest slopes, ``ahead`` seconds on, into the state as the first iterate of a stage.
 
     The moisture of skins, and of a cell that would cross saturation, starts from ``fallback_m``: there
     the past says nothing about what comes.
     """
-    for i in range(cells.width.shape[0]):
-        state.temperature[i, lane] = work.start_t[i, lane] + ahead * state.temperature_rate[i, lane]
-        m = work.start_m[i, lane]
-        ahead_m = m + ahead * state.coordinate_rate[i, lane]
-        saturated = tables.saturated[cells.material[i, lane]]
-        crossed = (m < saturated) != (ahead_m < saturated)
-        if topology.is_skin[i] == 1 or crossed or ahead_m < 0.5 * m:
-            ahead_m = fallback_m[i, lane]
-        state.coordinate[i, lane] = ahead_m
-    for s in range(topology.special_face.shape[0]):
+    temperature, rate, start = state.temperature, state.temperature_rate, work.start_t
+    for i in range(temperature.size):
+        temperature[i] = start[i] + ahead * rate[i]
+    coordinate, rate, start = state.coordinate, state.coordinate_rate, work.start_m
+    saturated, liquid = cells.saturated, cells.liquid
+    for i in range(coordinate.size):
+        m = start[i]
+        ahead_m = m + ahead * rate[i]
+        crossed = (m < saturated[i]) != (ahead_m < saturated[i])
+        unsure = (liquid[i] == 2) | crossed | (ahead_m < 0.5 * m)
+        coordinate[i] = fallback_m[i] if unsure else ahead_m
+    for s in range(special_face.size):
         for side in range(2):
-            m = work.start_side[s, side, lane]
-            ahead_m = m + ahead * state.side_rate[s, side, lane]
-            state.side[s, side, lane] = m if abs(ahead_m - m) > 0.5 * m else ahead_m
+            m = work.start_side[s, side]
+            ahead_m = m + ahead * state.side_rate[s, side]
+            state.side[s, side] = m if abs(ahead_m - m) > 0.5 * m else ahead_m
 
 
 @compiled
-def keep_start(state: State, work: Work, lane: int) -> None:
+def copy(values: Floats, to: Floats) -> None:
+    """Copy a row."""
+    for i in range(values.size):
+        to[i] = values[i]
+
+
+@compiled
+def keep_start(state: State, work: Work) -> None:
     """Remember the state from which the next step starts, to come back to if it is cut."""
-    for i in range(state.temperature.shape[0]):
-        work.start_t[i, lane] = state.temperature[i, lane]
-        work.start_m[i, lane] = state.coordinate[i, lane]
-        work.kept_content[i, lane] = state.content[i, lane]
-        work.kept_enthalpy[i, lane] = state.enthalpy[i, lane]
+    copy(state.temperature, work.start_t)
+    copy(state.coordinate, work.start_m)
+    copy(state.content, work.kept_content)
+    copy(state.enthalpy, work.kept_enthalpy)
     for s in range(state.side.shape[0]):
         for side in range(2):
-            work.start_side[s, side, lane] = state.side[s, side, lane]
+            work.start_side[s, side] = state.side[s, side]
 
 
 @compiled
-def begin_step(
-    topology: Topology,
-    cells: Cells,
-    tables: Tables,
-    state: State,
-    control: Control,
-    work: Work,
-    lane: int,
-) -> None:
-    """Choose the step, remember where it starts and set up its first stage."""
-    left = HOUR - work.time[lane]
-    wanted = HOUR / control.fixed if control.fixed > 0 else state.step[lane]
-    pieces = int(left / wanted - 1e-9) + 1
-    work.step[lane] = left / pieces
-    work.stage[lane] = 0
-    work.passes[lane] = 0
-    work.weight[lane] = GAMMA * work.step[lane]
-    for i in range(cells.width.shape[0]):
-        work.base_content[i, lane] = state.content[i, lane]
-        work.base_enthalpy[i, lane] = state.enthalpy[i, lane]
-    guess(topology, cells, tables, state, work, work.start_m, lane, GAMMA * work.step[lane])
+def to_first_stage(topology: Topology, cells: Cells, state: State, work: Work, step: float) -> None:
+    """Set up the first stage of a step."""
+    copy(work.kept_content, work.base_content)
+    copy(work.kept_enthalpy, work.base_enthalpy)
+    guess(cells, state, work, topology.special_face, work.start_m, GAMMA * step)
 
 
 @compiled
-def come_back(state: State, work: Work, lane: int) -> None:
+def come_back(state: State, work: Work) -> None:
     """Return to the start of the step that is cut, without the slopes that may have misled it."""
-    for i in range(state.temperature.shape[0]):
-        state.content[i, lane] = work.kept_content[i, lane]
-        state.enthalpy[i, lane] = work.kept_enthalpy[i, lane]
-        state.temperature_rate[i, lane] = 0.0
-        state.coordinate_rate[i, lane] = 0.0
+    copy(work.start_t, state.temperature)
+    copy(work.start_m, state.coordinate)
+    copy(work.kept_content, state.content)
+    copy(work.kept_enthalpy, state.enthalpy)
     for s in range(state.side.shape[0]):
-        state.side_rate[s, 0, lane] = 0.0
-        state.side_rate[s, 1, lane] = 0.0
+        for side in range(2):
+            state.side[s, side] = work.start_side[s, side]
+    state.temperature_rate[:] = 0.0
+    state.coordinate_rate[:] = 0.0
+    state.side_rate[:] = 0.0
 
 
 @compiled
-def move_iterate(state: State, work: Work, lane: int) -> None:
-    """Move the iterate by the corrections of a pass that is to be repeated."""
-    for i in range(state.temperature.shape[0]):
-        state.temperature[i, lane] += work.change_t[i, lane]
-        state.coordinate[i, lane] += work.change_m[i, lane]
+def move_iterate(state: State, work: Work) -> None:
+    """Move the iterate by the corrections of a pass."""
+    temperature, change_t = state.temperature, work.change_t
+    coordinate, change_m = state.coordinate, work.change_m
+    for i in range(temperature.size):
+        temperature[i] += change_t[i]
+        coordinate[i] += change_m[i]
     for s in range(state.side.shape[0]):
-        state.side[s, 0, lane] = work.new_side[s, 0, lane]
-        state.side[s, 1, lane] = work.new_side[s, 1, lane]
+        for side in range(2):
+            state.side[s, side] = work.new_side[s, side]
 
 
 @compiled
 def take_correction(
-    cells: Cells, state: State, properties: Properties, control: Control, work: Work, lane: int
+    cells: Cells, state: State, properties: Properties, reference_temperature: float, work: Work
 ) -> None:
     """Move the iterate and, by the linearised storage, the carried content and enthalpy."""
-    for i in range(cells.width.shape[0]):
-        d_t, d_m = work.change_t[i, lane], work.change_m[i, lane]
-        above = state.temperature[i, lane] - control.reference_temperature
-        content = properties.content[i, lane]
-        d_w = properties.content_m[i, lane] * d_m
-        capacity = cells.heat_capacity[i, lane] + WATER_HEAT_CAPACITY * content
-        state.content[i, lane] = content + d_w
-        state.enthalpy[i, lane] = capacity * (above + d_t) + WATER_HEAT_CAPACITY * above * d_w
-    move_iterate(state, work, lane)
+    content, content_m = properties.content, properties.content_m
+    change_t, change_m = work.change_t, work.change_m
+    carried, enthalpy = state.content, state.enthalpy
+    temperature, dry = state.temperature, cells.heat_capacity
+    for i in range(content.size):
+        d_w = content_m[i] * change_m[i]
+        above = temperature[i] - reference_temperature
+        capacity = dry[i] + WATER_HEAT_CAPACITY * content[i]
+        carried[i] = content[i] + d_w
+        enthalpy[i] = capacity * (above + change_t[i]) + WATER_HEAT_CAPACITY * above * d_w
+    move_iterate(state, work)
 
 
 @compiled
 def flows_now(
-    special_face: Ints, linear: Floats, change_t: Floats, change_m: Floats, lane: int, flows: Floats
+    special_face: Ints, linear: Floats, change_t: Floats, change_m: Floats, flows: Floats
 ) -> None:
     """Fill ``flows`` with the special faces' flows after this pass, by their own linearisation."""
-    n_cells = change_t.shape[0]
-    for s in range(special_face.shape[0]):
+    n_cells = change_t.size
+    for s in range(special_face.size):
         j = special_face[s]
         t_a = m_a = t_b = m_b = 0.0
         if j > 0:
-            t_a, m_a = change_t[j - 1, lane], change_m[j - 1, lane]
+            t_a, m_a = change_t[j - 1], change_m[j - 1]
         if j < n_cells:
-            t_b, m_b = change_t[j, lane], change_m[j, lane]
+            t_b, m_b = change_t[j], change_m[j]
         for k in range(N_FLOWS):
-            flows[s, k, lane] = (
-                linear[s, k, 0, lane]
-                + linear[s, k, 1, lane] * t_a
-                + linear[s, k, 2, lane] * m_a
-                + linear[s, k, 3, lane] * t_b
-                + linear[s, k, 4, lane] * m_b
+            flows[s, k] = (
+                linear[s, k, 0]
+                + linear[s, k, 1] * t_a
+                + linear[s, k, 2] * m_a
+                + linear[s, k, 3] * t_b
+                + linear[s, k, 4] * m_b
             )
+
+
+@compiled
+def slopes(now: Floats, before: Floats, per_second: float, rate: Floats) -> None:
+    """Slopes between two states, which start the next guess."""
+    for i in range(now.size):
+        rate[i] = per_second * (now[i] - before[i])
+
+
+@compiled
+def extend(first: Floats, base: Floats) -> None:
+    """From the carried values of the first stage, U(n) + c dt F(Y1), to U(n) + (1 - c) dt F(Y1)."""
+    for i in range(base.size):
+        base[i] += (1.0 - GAMMA) / GAMMA * (first[i] - base[i])
 
 
 @compiled
 def to_second_stage(
     topology: Topology,
     cells: Cells,
-    tables: Tables,
     state: State,
     properties: Properties,
-    control: Control,
+    reference_temperature: float,
     work: Work,
-    lane: int,
+    step: float,
 ) -> None:
     """Keep the flows of the first stage and set up the second."""
-    flows_now(
-        topology.special_face, work.linear, work.change_t, work.change_m, lane, work.first_flow
-    )
-    take_correction(cells, state, properties, control, work, lane)
-    again = (1.0 - GAMMA) / GAMMA
-    ahead = GAMMA * work.step[lane]
-    for i in range(cells.width.shape[0]):
-        # the carried values of the first stage are U(n) + c dt F(Y1)
-        work.base_content[i, lane] += again * (state.content[i, lane] - work.base_content[i, lane])
-        work.base_enthalpy[i, lane] += again * (
-            state.enthalpy[i, lane] - work.base_enthalpy[i, lane]
-        )
-        work.first_t[i, lane] = state.temperature[i, lane]
-        work.first_m[i, lane] = state.coordinate[i, lane]
-        state.temperature_rate[i, lane] = (work.first_t[i, lane] - work.start_t[i, lane]) / ahead
-        state.coordinate_rate[i, lane] = (work.first_m[i, lane] - work.start_m[i, lane]) / ahead
+    flows_now(topology.special_face, work.linear, work.change_t, work.change_m, work.first_flow)
+    take_correction(cells, state, properties, reference_temperature, work)
+    extend(state.content, work.base_content)
+    extend(state.enthalpy, work.base_enthalpy)
+    copy(state.temperature, work.first_t)
+    copy(state.coordinate, work.first_m)
+    per_second = 1.0 / (GAMMA * step)
+    slopes(work.first_t, work.start_t, per_second, state.temperature_rate)
+    slopes(work.first_m, work.start_m, per_second, state.coordinate_rate)
     for s in range(state.side.shape[0]):
         for side in range(2):
-            work.first_side[s, side, lane] = state.side[s, side, lane]
-            state.side_rate[s, side, lane] = (
-                state.side[s, side, lane] - work.start_side[s, side, lane]
-            ) / ahead
-    guess(topology, cells, tables, state, work, work.first_m, lane, work.step[lane])
-    work.stage[lane] = 1
-    work.passes[lane] = 0
+            work.first_side[s, side] = state.side[s, side]
+            state.side_rate[s, side] = per_second * (state.side[s, side] - work.start_side[s, side])
+    guess(cells, state, work, topology.special_face, work.first_m, step)
+
+
+@compiled
+def run_off(
+    cells: Cells, state: State, reference_temperature: float, drained: Floats, drained_heat: Floats
+) -> None:
+    """Let run off what cells cannot hold."""
+    content, holds = state.content, cells.holds
+    count = 0
+    for i in range(content.size):
+        count += content[i] > holds[i]
+    if count == 0:
+        return
+    for i in range(content.size):
+        excess = content[i] - holds[i]
+        if excess > 0.0:
+            above = state.temperature[i] - reference_temperature
+            heat = WATER_HEAT_CAPACITY * above * excess
+            state.content[i] -= excess
+            state.enthalpy[i] -= heat
+            state.coordinate[i] -= excess / cells.full[i]
+            drained[i] += excess * cells.width[i]
+            drained_heat[i] += heat * cells.width[i]
 
 
 @compiled
 def finish_step(
     topology: Topology,
     cells: Cells,
-    tables: Tables,
     state: State,
     properties: Properties,
-    control: Control,
+    reference_temperature: float,
     record: Record,
     work: Work,
     hour: int,
-    lane: int,
+    step: float,
 ) -> None:
     """Book the flows of the step, let run off what cannot be held, and keep the slopes."""
-    dt = work.step[lane]
-    flows_now(
-        topology.special_face, work.linear, work.change_t, work.change_m, lane, work.last_flow
-    )
-    for s in range(topology.special_face.shape[0]):
+    flows_now(topology.special_face, work.linear, work.change_t, work.change_m, work.last_flow)
+    for s in range(topology.special_face.size):
         for k in range(N_FLOWS):
-            record.flow[hour, s, k, lane] += dt * (
-                (1.0 - GAMMA) * work.first_flow[s, k, lane] + GAMMA * work.last_flow[s, k, lane]
+            record.flow[hour, s, k] += step * (
+                (1.0 - GAMMA) * work.first_flow[s, k] + GAMMA * work.last_flow[s, k]
             )
-    take_correction(cells, state, properties, control, work, lane)
-    back = 1.0 / ((1.0 - GAMMA) * dt)
-    for i in range(cells.width.shape[0]):
-        state.temperature_rate[i, lane] = back * (
-            state.temperature[i, lane] - work.first_t[i, lane]
-        )
-        state.coordinate_rate[i, lane] = back * (state.coordinate[i, lane] - work.first_m[i, lane])
-        excess = state.content[i, lane] - cells.holds[i, lane]
-        if excess > 0.0:
-            heat = (
-                WATER_HEAT_CAPACITY
-                * (state.temperature[i, lane] - control.reference_temperature)
-                * excess
-            )
-            state.content[i, lane] -= excess
-            state.enthalpy[i, lane] -= heat
-            state.coordinate[i, lane] -= excess / cells.full[i, lane]
-            record.drained[hour, i, lane] += excess * cells.width[i, lane]
-            record.drained_heat[hour, i, lane] += heat * cells.width[i, lane]
+    take_correction(cells, state, properties, reference_temperature, work)
+    per_second = 1.0 / ((1.0 - GAMMA) * step)
+    slopes(state.temperature, work.first_t, per_second, state.temperature_rate)
+    slopes(state.coordinate, work.first_m, per_second, state.coordinate_rate)
     for s in range(state.side.shape[0]):
         for side in range(2):
-            state.side_rate[s, side, lane] = back * (
-                state.side[s, side, lane] - work.first_side[s, side, lane]
-            )
-    record.counts[STEPS, lane] += 1
-    work.time[lane] += dt
+            state.side_rate[s, side] = per_second * (state.side[s, side] - work.first_side[s, side])
+    run_off(cells, state, reference_temperature, record.drained[hour], record.drained_heat[hour])

@@ -1,4 +1,4 @@
-"""Flows between two cells of one layer, and the bookkeeping that puts any flow into the rows.
+"""Flows between two cells of one layer, and where the flows of all faces are kept.
 
 Vapor crosses two half-cell resistances in series; liquid follows the gradient of the Kirchhoff
 potential; heat is conduction plus the enthalpy that vapor and liquid carry:
@@ -7,6 +7,9 @@ potential; heat is conduction plus the enthalpy that vapor and liquid carry:
     E   = (T_a - T_b) / (r_a + r_b) + L(T_f) g_v + c_w (T_f - T_ref) (g_v + g_l)
 
 with L(T) = L0 + (c_pv - c_w) T the latent heat, and T_f the temperature of the face.
+
+The loops here are short and run over plain rows, so that they are turned into vector instructions. They take
+all faces alike; what they write for those that are not within a layer is written over afterwards.
 """
 
 from __future__ import annotations
@@ -14,138 +17,150 @@ from __future__ import annotations
 from moistwall.air import LATENT_HEAT_0, VAPOR_HEAT_CAPACITY, WATER_HEAT_CAPACITY
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.layout import (
-    DHH,
-    DHM,
-    DMH,
-    DMM,
+    HEAT,
     HEAT_A,
     HEAT_B,
-    LHH,
-    LHM,
-    LMH,
-    LMM,
+    HEAT_MA,
+    HEAT_MB,
+    HEAT_TA,
+    HEAT_TB,
+    MOISTURE,
     MOISTURE_A,
     MOISTURE_B,
-    RH,
-    RM,
-    UHH,
-    UHM,
-    UMH,
-    UMM,
-    WITHIN,
+    MOISTURE_MA,
+    MOISTURE_MB,
+    MOISTURE_TA,
+    MOISTURE_TB,
+    N_TERMS,
     Cells,
     Floats,
+    Ints,
     State,
-    Topology,
 )
 from moistwall.solver.kernel.lookup import Properties
 
 LATENT_SLOPE = VAPOR_HEAT_CAPACITY - WATER_HEAT_CAPACITY
 
+CONDUCTANCE, PERMEANCE, PER_LENGTH, VAPOR, LATENT, CARRIED, WARMING = range(7)
+"""What the flows within layers are made of, a value a face."""
+N_PIECES = 7
+
+
+@compiled
+def conductances(properties: Properties, half: Floats, pieces: Floats) -> None:
+    """Fill in what joins two cells: half cells in series for heat, vapor and liquid."""
+    r_a, r_b = properties.heat_half[:-1], properties.heat_half[1:]
+    z_a, z_b = properties.vapor_half[:-1], properties.vapor_half[1:]
+    d_a, d_b = half[:-1], half[1:]
+    conductance, permeance = pieces[CONDUCTANCE], pieces[PERMEANCE]
+    per_length = pieces[PER_LENGTH]
+    for i in range(r_a.size):
+        conductance[i] = 1.0 / (r_a[i] + r_b[i])
+        permeance[i] = 1.0 / (z_a[i] + z_b[i])
+        per_length[i] = 1.0 / (d_a[i] + d_b[i])
+
+
+@compiled
+def moisture_within(properties: Properties, pieces: Floats, through: Floats) -> None:
+    """Vapor and liquid through every face, and their slopes in T and m on either side."""
+    permeance, per_length = pieces[PERMEANCE], pieces[PER_LENGTH]
+    vapor, moisture = pieces[VAPOR], through[MOISTURE, 1:]
+    p_a, p_b = properties.vapor[:-1], properties.vapor[1:]
+    theta_a, theta_b = properties.theta[:-1], properties.theta[1:]
+    n = p_a.size
+    for i in range(n):
+        vapor[i] = permeance[i] * (p_a[i] - p_b[i])
+        moisture[i] = vapor[i] + per_length[i] * (theta_a[i] - theta_b[i])
+    slope_a, slope_b = properties.vapor_t[:-1], properties.vapor_t[1:]
+    by_a, by_b = through[MOISTURE_TA, 1:], through[MOISTURE_TB, 1:]
+    for i in range(n):
+        by_a[i] = permeance[i] * slope_a[i]
+        by_b[i] = -permeance[i] * slope_b[i]
+    slope_a, slope_b = properties.vapor_m[:-1], properties.vapor_m[1:]
+    theta_a, theta_b = properties.theta_m[:-1], properties.theta_m[1:]
+    by_a, by_b = through[MOISTURE_MA, 1:], through[MOISTURE_MB, 1:]
+    for i in range(n):
+        by_a[i] = permeance[i] * slope_a[i] + per_length[i] * theta_a[i]
+        by_b[i] = -permeance[i] * slope_b[i] - per_length[i] * theta_b[i]
+
+
+@compiled
+def heat_within(
+    temperature: Floats,
+    properties: Properties,
+    reference_temperature: float,
+    pieces: Floats,
+    through: Floats,
+) -> None:
+    """Heat through every face, and its slopes in T and m on either side."""
+    t_a, t_b = temperature[:-1], temperature[1:]
+    conductance, permeance = pieces[CONDUCTANCE], pieces[PERMEANCE]
+    vapor, moisture = pieces[VAPOR], through[MOISTURE, 1:]
+    latent, carried, warming = pieces[LATENT], pieces[CARRIED], pieces[WARMING]
+    heat = through[HEAT, 1:]
+    n = t_a.size
+    for i in range(n):
+        t_face = 0.5 * (t_a[i] + t_b[i])
+        latent[i] = LATENT_HEAT_0 + LATENT_SLOPE * t_face
+        carried[i] = WATER_HEAT_CAPACITY * (t_face - reference_temperature)
+    for i in range(n):
+        # slope of L and of c_w T_f with either temperature
+        warming[i] = 0.5 * (LATENT_SLOPE * vapor[i] + WATER_HEAT_CAPACITY * moisture[i])
+        heat[i] = (
+            conductance[i] * (t_a[i] - t_b[i]) + latent[i] * vapor[i] + carried[i] * moisture[i]
+        )
+    slope_a, slope_b = through[MOISTURE_TA, 1:], through[MOISTURE_TB, 1:]
+    by_a, by_b = through[HEAT_TA, 1:], through[HEAT_TB, 1:]
+    for i in range(n):
+        total = latent[i] + carried[i]
+        by_a[i] = conductance[i] + total * slope_a[i] + warming[i]
+        by_b[i] = -conductance[i] + total * slope_b[i] + warming[i]
+    vapor_a, vapor_b = properties.vapor_m[:-1], properties.vapor_m[1:]
+    slope_a, slope_b = through[MOISTURE_MA, 1:], through[MOISTURE_MB, 1:]
+    by_a, by_b = through[HEAT_MA, 1:], through[HEAT_MB, 1:]
+    for i in range(n):
+        by_a[i] = latent[i] * permeance[i] * vapor_a[i] + carried[i] * slope_a[i]
+        by_b[i] = -latent[i] * permeance[i] * vapor_b[i] + carried[i] * slope_b[i]
+
 
 @compiled
 def flows_within(
-    topology: Topology,
     cells: Cells,
     state: State,
     properties: Properties,
     reference_temperature: float,
-    rows: Floats,
+    pieces: Floats,
+    through: Floats,
 ) -> None:
-    """Linearise the flows of every face within a layer and put them into the rows.
-
-    Rows are set here (couplings) or added to (diagonal, right-hand side), which must be 0 before.
-    """
-    n_cells, n_lanes = cells.width.shape
-    for i in range(n_cells - 1):
-        if topology.face_kind[i + 1] != WITHIN:
-            continue
-        j = i + 1
-        for lane in range(n_lanes):
-            t_a, t_b = state.temperature[i, lane], state.temperature[j, lane]
-            conductance = 1.0 / (properties.heat_half[i, lane] + properties.heat_half[j, lane])
-            permeance = 1.0 / (properties.vapor_half[i, lane] + properties.vapor_half[j, lane])
-            per_length = 1.0 / (cells.half[i, lane] + cells.half[j, lane])
-            vapor = permeance * (properties.vapor[i, lane] - properties.vapor[j, lane])
-            moisture = vapor + per_length * (properties.theta[i, lane] - properties.theta[j, lane])
-            t_face = 0.5 * (t_a + t_b)
-            latent = LATENT_HEAT_0 + LATENT_SLOPE * t_face
-            carried = WATER_HEAT_CAPACITY * (t_face - reference_temperature)
-
-            vapor_ta = permeance * properties.vapor_t[i, lane]
-            vapor_tb = -permeance * properties.vapor_t[j, lane]
-            vapor_ma = permeance * properties.vapor_m[i, lane]
-            vapor_mb = -permeance * properties.vapor_m[j, lane]
-            moisture_ma = vapor_ma + per_length * properties.theta_m[i, lane]
-            moisture_mb = vapor_mb - per_length * properties.theta_m[j, lane]
-            # slope of L and of c_w T_f with either temperature
-            warming = 0.5 * (LATENT_SLOPE * vapor + WATER_HEAT_CAPACITY * moisture)
-            total = latent + carried
-
-            heat_ta = conductance + total * vapor_ta + warming
-            heat_tb = -conductance + total * vapor_tb + warming
-            heat_ma = latent * vapor_ma + carried * moisture_ma
-            heat_mb = latent * vapor_mb + carried * moisture_mb
-            heat = conductance * (t_a - t_b) + latent * vapor + carried * moisture
-
-            rows[DHH, i, lane] += heat_ta
-            rows[DHM, i, lane] += heat_ma
-            rows[DMH, i, lane] += vapor_ta
-            rows[DMM, i, lane] += moisture_ma
-            rows[UHH, i, lane] = heat_tb
-            rows[UHM, i, lane] = heat_mb
-            rows[UMH, i, lane] = vapor_tb
-            rows[UMM, i, lane] = moisture_mb
-            rows[RH, i, lane] -= heat
-            rows[RM, i, lane] -= moisture
-            rows[DHH, j, lane] -= heat_tb
-            rows[DHM, j, lane] -= heat_mb
-            rows[DMH, j, lane] -= vapor_tb
-            rows[DMM, j, lane] -= moisture_mb
-            rows[LHH, j, lane] = -heat_ta
-            rows[LHM, j, lane] = -heat_ma
-            rows[LMH, j, lane] = -vapor_ta
-            rows[LMM, j, lane] = -moisture_ma
-            rows[RH, j, lane] += heat
-            rows[RM, j, lane] += moisture
-
-
-@compiled
-def put_flows(topology: Topology, linear: Floats, rows: Floats) -> None:
-    """Put the linearised flows of the special faces into the rows.
+    """Linearise the flows of every face within a layer.
 
     Parameters
     ----------
-    linear : (n_special, N_FLOWS, N_TERMS, n_lanes) ndarray
-        Flows at the iterate and their slopes in T and m of the cell outside and of the one inside.
-    rows : (N_ROW, n_cells, n_lanes) ndarray
-        Changed in place.
+    pieces : (N_PIECES, n_cells - 1) ndarray
+        Scratch.
+    through : (N_THROUGH, n_cells + 1) ndarray
+        Filled, but for the ends.
     """
-    n_special, _, _, n_lanes = linear.shape
-    n_cells = rows.shape[1]
-    for s in range(n_special):
-        j = topology.special_face[s]
-        i = j - 1
-        for lane in range(n_lanes):
-            if i >= 0:
-                rows[DHH, i, lane] += linear[s, HEAT_A, 1, lane]
-                rows[DHM, i, lane] += linear[s, HEAT_A, 2, lane]
-                rows[DMH, i, lane] += linear[s, MOISTURE_A, 1, lane]
-                rows[DMM, i, lane] += linear[s, MOISTURE_A, 2, lane]
-                rows[UHH, i, lane] = linear[s, HEAT_A, 3, lane]
-                rows[UHM, i, lane] = linear[s, HEAT_A, 4, lane]
-                rows[UMH, i, lane] = linear[s, MOISTURE_A, 3, lane]
-                rows[UMM, i, lane] = linear[s, MOISTURE_A, 4, lane]
-                rows[RH, i, lane] -= linear[s, HEAT_A, 0, lane]
-                rows[RM, i, lane] -= linear[s, MOISTURE_A, 0, lane]
-            if j < n_cells:
-                rows[DHH, j, lane] -= linear[s, HEAT_B, 3, lane]
-                rows[DHM, j, lane] -= linear[s, HEAT_B, 4, lane]
-                rows[DMH, j, lane] -= linear[s, MOISTURE_B, 3, lane]
-                rows[DMM, j, lane] -= linear[s, MOISTURE_B, 4, lane]
-                rows[LHH, j, lane] = -linear[s, HEAT_B, 1, lane]
-                rows[LHM, j, lane] = -linear[s, HEAT_B, 2, lane]
-                rows[LMH, j, lane] = -linear[s, MOISTURE_B, 1, lane]
-                rows[LMM, j, lane] = -linear[s, MOISTURE_B, 2, lane]
-                rows[RH, j, lane] += linear[s, HEAT_B, 0, lane]
-                rows[RM, j, lane] += linear[s, MOISTURE_B, 0, lane]
+    conductances(properties, cells.half, pieces)
+    moisture_within(properties, pieces, through)
+    heat_within(state.temperature, properties, reference_temperature, pieces, through)
+
+
+@compiled
+def put_flows(special_face: Ints, linear: Floats, out: Floats, into: Floats) -> None:
+    """Put the linearised flows of the special faces in their places among all faces.
+
+    Parameters
+    ----------
+    linear : (n_special, N_FLOWS, N_TERMS) ndarray
+        Flows at the iterate and their slopes in T and m of the cell outside and of the one inside.
+    out, into : (N_THROUGH, n_cells + 1) ndarray
+        What leaves the cell outside of a face, and what enters the one inside; changed in place.
+    """
+    for s in range(special_face.size):
+        j = special_face[s]
+        for k in range(N_TERMS):
+            out[HEAT + k, j] = linear[s, HEAT_A, k]
+            out[MOISTURE + k, j] = linear[s, MOISTURE_A, k]
+            into[HEAT + k, j] = linear[s, HEAT_B, k]
+            into[MOISTURE + k, j] = linear[s, MOISTURE_B, k]

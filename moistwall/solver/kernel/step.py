@@ -41,19 +41,19 @@ def guess(
 ) -> None:
     """Put the latest slopes, ``ahead`` seconds on, into the state as the first iterate of a stage.
 
-    The moisture of skins, and of a cell that would cross saturation, starts from ``fallback_m``: there
-    the past says nothing about what comes.
+    The moisture of a cell that would cross saturation, or fall by half, starts from ``fallback_m``: there the
+    past says nothing about what comes.
     """
     temperature, rate, start = state.temperature, state.temperature_rate, work.start_t
     for i in range(temperature.size):
         temperature[i] = start[i] + ahead * rate[i]
     coordinate, rate, start = state.coordinate, state.coordinate_rate, work.start_m
-    saturated, liquid = cells.saturated, cells.liquid
+    saturated = cells.saturated
     for i in range(coordinate.size):
         m = start[i]
         ahead_m = m + ahead * rate[i]
         crossed = (m < saturated[i]) != (ahead_m < saturated[i])
-        unsure = (liquid[i] == 2) | crossed | (ahead_m < 0.5 * m)
+        unsure = crossed | (ahead_m < 0.5 * m)
         coordinate[i] = fallback_m[i] if unsure else ahead_m
     for s in range(special_face.size):
         for side in range(2):

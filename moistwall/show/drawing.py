@@ -243,15 +243,13 @@ class Drawing:
         class_ : str
             Classes besides 'drawing'.
         """
-        from markupsafe import Markup, escape
+        from markupsafe import Markup
 
-        known = f"<title>{escape(self._title)}</title>"
-        if self._told:
-            known += f"<desc>{escape(self._told)}</desc>"
+        # no <title>: browsers would show it over what is pointed at
         label = _attributes({"aria_label": " ".join(filter(None, (self._title + ".", self._told)))})
         classes = _attributes({"class": f"drawing {class_}".strip()})
         return Markup(
-            f'<svg{classes} height="{number_text(self._height)}" role="img"{label}>{known}'
+            f'<svg{classes} height="{number_text(self._height)}" role="img"{label}>'
             f"{''.join(self._body)}</svg>"
         )
 

@@ -131,7 +131,8 @@ def _stage(stage: DryStage, outcome: StageOutcome) -> ShownStage:
                     (float(day), float(shown_water(layer, float(water[day])))) for day in drawn
                 ]
                 series.append((layer.name, points))
-        title = f"Mean water of each layer, {unit}"
+        of = "each layer" if len(series) > 1 else series[0][0]
+        title = f"Mean water of {of}, {unit}"
         if len(ticks) > 1:
             picture = curves_drawing(title, series, ticks, limit=limit_of.get(unit), marked=False)
             pictures.append((title, picture))

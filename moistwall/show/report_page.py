@@ -25,7 +25,6 @@ from moistwall.show.climate_words import (
     rain_decimals,
     shown_rain,
     shown_sun,
-    sun_decimals,
     sun_unit,
     water_depth,
 )
@@ -321,7 +320,7 @@ def _weather(result: Result, walls: WallWeather, system: System) -> dict[str, An
         "sun": facing_strip(
             f"Sun, {sun_unit(system)}",
             np.asarray(shown_sun(walls.sun_month, system)),
-            sun_decimals(system),
+            0,
             sun_ramp(),
             mine,
         ),

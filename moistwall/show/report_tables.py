@@ -23,10 +23,8 @@ def _grouped(result: Result, cells: list[tuple[str, ...]]) -> list[Row]:
         if result.water_control and place.outboard != outboard:
             outboard = place.outboard
             control = water_control_name(result)
-            where = (
-                f"outside of the water-control layer ({control})" if outboard else "inside of it"
-            )
-            rows.append(f"-- {where}")
+            outside = f"OUTSIDE of the water-control layer ({control})"
+            rows.append(outside if outboard else "INSIDE of the water-control layer")
         name = place_name(result, place)
         if name != named:
             rows.append(name)

@@ -139,7 +139,7 @@ def moment_figure(lesson: Lesson, moment: int, *, trade: bool = False) -> Figure
     one = lesson.moments[moment]
     tall = scale.height(trade)
     names = [_names(lesson, design) for design in (0, 1)]
-    top, below = 62.0, 26.0 + 13.0 * max(text.count("\n") + 1 for text in names)
+    top, below = 78.0, 26.0 + 13.0 * max(text.count("\n") + 1 for text in names)
     figure, axes = _sheets(tall, top, below)
     figure.text(
         0.02, 1 - 22.0 / (tall + top + below), f"{one.name}: {stamp(one.hour)}, {lesson.climate_place}",

@@ -245,7 +245,7 @@ def draw_flows(canvas: Canvas, told: Told, still: Still, most: float) -> None:
     """
     last = len(told.columns)
     rows = (
-        (f"vapor through the layers, into {last}", _at_lining(told, still), "dew-fill"),
+        (f"vapor between {last - 1} and {last}", _at_lining(told, still), "dew-fill"),
         ("leaking air", still.leak, "ink-fill"),
     )
     for n, (words, flow, kind) in enumerate(rows):

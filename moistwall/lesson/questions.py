@@ -132,7 +132,7 @@ def _steps(lesson: Lesson) -> Question:
         why.append(
             f"The highest step is {names[at - 1]}, above the air on both sides: it gives off vapor both ways."
         )
-    ask = f"Draw the staircase of '{told.label}' at {moment.name}: how high is the dew point in each layer?"
+    ask = f"Draw the staircase of '{told.label}', {moment.name}: how high is the dew point in each layer?"
     return Question(
         "steps", "steps", ask, tuple(rows), (), tuple(answers), (), tuple(why), at_moment
     )
@@ -202,8 +202,9 @@ def _why_there(told: Told, lesson: Lesson) -> str | None:
         return None
     _, when, dew_point, inner = min(near, key=lambda one: one[0])
     return (
-        f"At {when} the dew point in {names[column]} was {degrees(dew_point)}, and {names[column + 1]} was at "
-        f"{degrees(inner.temperature)}: the nearer these come, the damper it is where they meet."
+        f"In the moment '{when}' the dew point in {names[column]} was {degrees(dew_point)}, and "
+        f"{names[column + 1]} was at {degrees(inner.temperature)}: the nearer these come, the damper it "
+        "is where they meet."
     )
 
 
@@ -253,7 +254,7 @@ def _leak(lesson: Lesson) -> Question:
     why = (
         f"In the year leaking air brought {grams(told.leak_year)} inward on each square meter, beyond what the "
         f"room's air had; vapor that went inward through the layers themselves {grams(told.vapor_year)}, "
-        f"at '{told.lining.name}'. That is {_times(ratio)}.{beside}",
+        f"{told.lining.name}. That is {_times(ratio)}.{beside}",
     )
     return Question(
         "leak",

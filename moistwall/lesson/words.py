@@ -18,14 +18,12 @@ MINUTES = 45
 DEW_POINT = (
     "dew point",
     "The *dew point* of air is the temperature to which something must be cooled before that air leaves "
-    "drops on it. "
-    "The more water is in the air, the higher it is.",
+    "drops on it. The more water is in the air, the higher it is.",
 )
 HUMIDITY = (
     "relative humidity",
-    "*Relative humidity* says how near air is to leaving drops: at a hundred percent it is there. The same "
-    "air is near to "
-    "it on something cool, and far from it on something warm.",
+    "*Relative humidity* says how near air is to leaving drops: at a hundred percent it is there. The "
+    "same air is near to it on something cool, and far from it on something warm.",
 )
 TRADE = (
     (
@@ -34,9 +32,8 @@ TRADE = (
     ),
     (
         "saturation line",
-        "The *saturation line* shows the most of it that each layer can have at its temperature: where the "
-        "steps reach the "
-        "line, drops form.",
+        "The *saturation line* shows the most of it that each layer can have at its temperature: where "
+        "the steps reach the line, drops form.",
     ),
     (
         "perm",
@@ -45,15 +42,13 @@ TRADE = (
 )
 
 CAN = (
-    "Take a can from the fridge, wipe it dry and stand it on the table. Breathe near it. Within a minute it "
-    "is wet outside. "
-    "The can is whole: the water was in the air of this room.",
+    "Take a can from the fridge, wipe it dry and stand it on the table. Breathe near it. Within a minute "
+    "it is wet outside. The can is whole: the water was in the air of this room.",
     "Do the same with a can that stood on the table all day. Nothing happens.",
 )
 SPONGE = (
-    "Put a wet sponge into a clear bag, close it and lay it in the sun or under a lamp. Within a minute the "
-    "bag fogs "
-    "inside. Turn it: the fog moves to the side that is cooler.",
+    "Put a wet sponge into a clear bag, close it and lay it in the sun or under a lamp. Within a minute "
+    "the bag fogs inside. Turn it: the fog moves to the side that is cooler.",
     "Take the sponge out and put the dry bag over it loosely, open below. Now the water finds a way out.",
 )
 
@@ -205,16 +200,14 @@ WORDS = {
     "vapor-drive": Words(
         "Which way does the water in the air go?",
         "Say which way water in the air moves through a wall on a summer noon and on a winter night, and "
-        "find the place "
-        "where it stays.",
+        "find the place where it stays.",
         CAN,
-        "Behind the inside finish, an air-conditioned wall has a side that is cool all summer. It is a can "
-        "that stands there for months.",
+        "Behind the inside finish, an air-conditioned wall has a side that is cool all summer. It is a "
+        "can that stands there for months.",
         (
             "vapor drive",
-            "The difference between the two dew points on both sides of a wall is its *vapor "
-            "drive*: it pushes "
-            "from the higher to the lower.",
+            "The difference between the two dew points on both sides of a wall is its *vapor drive*: it "
+            "pushes from the higher to the lower.",
         ),
         (
             _WARM,
@@ -228,16 +221,15 @@ WORDS = {
     ),
     "foam": Words(
         "How much foam does a wall need?",
-        "Tell what a sheet of foam outside does to the place where a wall is damp, and whether more of it "
-        "does more.",
+        "Tell what a sheet of foam outside does to the place where a wall is damp, and whether more of it"
+        " does more.",
         CAN,
-        "Foam outside keeps what lies behind it warm, and its facers let next to no vapor in. The can never "
-        "meets the damp air.",
+        "Foam outside keeps what lies behind it warm, and its facers let next to no vapor in. The can "
+        "never meets the damp air.",
         (
             "facer",
             "The thin skin on each side of a sheet of foam is its *facer*; one of foil stops vapor, "
-            "however thin the "
-            "foam.",
+            "however thin the foam.",
         ),
         (Belief("More foam, less damp: thickness decides.", _more_foam), _WARM, _DRY),
     ),
@@ -245,12 +237,12 @@ WORDS = {
         "Should a roof breathe?",
         "Compare a roof with foam above its deck with a vented attic, by day and on a clear night.",
         CAN,
-        "A roof sees the open sky. On a clear night it becomes colder than the air around it, like the can "
-        "from the fridge.",
+        "A roof sees the open sky. On a clear night it becomes colder than the air around it, like the "
+        "can from the fridge.",
         (
             "sky cooling",
-            "A face that sees a clear sky gives off heat to it and becomes colder than the air: "
-            "*sky cooling*.",
+            "A face that sees a clear sky gives off heat to it and becomes colder than the air: *sky "
+            "cooling*.",
         ),
         (
             Belief("A roof gets wet from rain only.", _roof_dew),
@@ -261,16 +253,14 @@ WORDS = {
     "leaks": Words(
         "What does a draft carry?",
         "Compare the water that air carries through leaks with the water that goes through the layers "
-        "themselves, and say "
-        "what a fan has to do with it.",
+        "themselves, and say what a fan has to do with it.",
         CAN,
         "A leak leads outdoor air past the cool back of the inside board: the can again, with fresh damp "
         "air all the time.",
         (
             "depressurize",
-            "A fan that blows air out makes a house *depressurize*: as much air comes in "
-            "elsewhere, through every "
-            "leak.",
+            "A fan that blows air out makes a house *depressurize*: as much air comes in elsewhere, "
+            "through every leak.",
         ),
         (
             Belief("Holes are small, so they do not matter.", _small_holes),
@@ -285,8 +275,8 @@ WORDS = {
         "A wet sheathing between foil on one side and wallcovering on the other is the sponge in the bag.",
         (
             "storage",
-            "Wood, board and brick take up water without looking wet and give it back slowly: that "
-            "is their *storage*.",
+            "Wood, board and brick take up water without looking wet and give it back slowly: that is "
+            "their *storage*.",
         ),
         (
             Belief("The surface is dry, so the wall is dry.", _looks_dry),
@@ -350,18 +340,16 @@ def ticket(lesson: Lesson) -> tuple[Ticket, ...]:
     way = "inward" if air.inward else "outward"
     return (
         Ticket(
-            f"At {moment.name}, '{told.label}': name the highest and the lowest step. Which way is vapor "
-            f"driven from "
-            "the air on one side to the air on the other?",
+            f"In the moment '{moment.name}', '{told.label}': name the highest and the lowest step. "
+            "Which way is vapor driven from the air on one side to the air on the other?",
             f"Highest {high[1]} with {degrees(high[0])}, lowest {low[1]} with {degrees(low[0])}. Outdoors "
             f"{degrees(air.outdoor_dew_point)}, room {degrees(air.room_dew_point)}: {way}.",
         ),
         _best_change(lesson),
         Ticket(
             "Name one thing that this computed year leaves out and that could still wet the real building.",
-            "Any of the cautions: workmanship, other leaks, a hurricane or flood, people, air loops, fire "
-            "and structure "
-            "are not in it.",
+            "Any of the cautions: workmanship, other leaks, a hurricane or flood, people, air loops, fire"
+            " and structure are not in it.",
         ),
     )
 
@@ -397,12 +385,10 @@ def _best_change(lesson: Lesson) -> Ticket:
 
 
 CAN_KEY = (
-    "The can is colder than the dew point of the room's air, so that air leaves drops on it; the can from "
-    "the table is not. "
-    "If nothing shows on the cold can, the air of the room is dry: breathe on it."
+    "The can is colder than the dew point of the room's air, so that air leaves drops on it; the can from"
+    " the table is not. If nothing shows on the cold can, the air of the room is dry: breathe on it."
 )
 SPONGE_KEY = (
-    "Water leaves the warm sponge as vapor and comes back as drops where the bag is cooler: it only moves "
-    "until it has a way "
-    "out."
+    "Water leaves the warm sponge as vapor and comes back as drops where the bag is cooler: it only moves"
+    " until it has a way out."
 )

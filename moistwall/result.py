@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-import os
 import zipfile
 from dataclasses import dataclass
 from importlib import import_module
@@ -20,6 +19,7 @@ from numpy.typing import NDArray
 
 from moistwall.errors import ResultError
 from moistwall.section import Gap, Layer, Section
+from moistwall.whole_files import write_whole_by
 
 Array = NDArray[np.float64]
 
@@ -363,16 +363,7 @@ class Result:
         path : path
             File to write; an existing one is replaced only when the new one is complete.
         """
-        path = Path(path)
-        part = path.with_name(path.name + ".part")
-        try:
-            with part.open("wb") as file:
-                self.write(file)
-                file.flush()
-                os.fsync(file.fileno())
-            part.replace(path)
-        finally:
-            part.unlink(missing_ok=True)
+        write_whole_by({Path(path): self.write})
 
     def write(self, file: IO[bytes]) -> None:
         """Write the result, as `save` does, to an open binary file.

@@ -144,13 +144,13 @@ def load_section(path: Path | str) -> Section:
     return resolve(read_assembly(path))
 
 
-def load_stages(path: Path | str) -> list[tuple[str, Section]]:
+def load_stages(path: Path | str | Assembly) -> list[tuple[str, Section]]:
     """Read an assembly file and resolve its clear path at each of its blower-door tests.
 
     Parameters
     ----------
-    path : Path or str
-        TOML file.
+    path : Path, str or Assembly
+        TOML file, or one that has been read.
 
     Returns
     -------
@@ -162,20 +162,20 @@ def load_stages(path: Path | str) -> list[tuple[str, Section]]:
     AssemblyError
         With every mistake of the file and of the files that it names.
     """
-    assembly = read_assembly(path)
+    assembly = path if isinstance(path, Assembly) else read_assembly(path)
     tests = assembly.given.leakage.test if assembly.given.leakage else []
     if not tests:
         return [("", resolve(assembly))]
     return [(test.label, resolve(assembly, stage=test.label)) for test in tests]
 
 
-def load_paths(path: Path | str, *, stage: str | None = None) -> list[Section]:
+def load_paths(path: Path | str | Assembly, *, stage: str | None = None) -> list[Section]:
     """Read an assembly file and resolve each path of heat through it.
 
     Parameters
     ----------
-    path : Path or str
-        TOML file.
+    path : Path, str or Assembly
+        TOML file, or one that has been read.
     stage : str or None
         Label of the blower-door test to use; None takes the last one.
 
@@ -190,7 +190,7 @@ def load_paths(path: Path | str, *, stage: str | None = None) -> list[Section]:
     AssemblyError
         With every mistake of the file and of the files that it names, or if there is no such test.
     """
-    assembly = read_assembly(path)
+    assembly = path if isinstance(path, Assembly) else read_assembly(path)
     paths = [resolve(assembly, stage=stage)]
     if assembly.given.studs is not None:
         paths.append(resolve(assembly, stage=stage, studs=True))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from moistwall.errors import Fault, InputError
 from moistwall.library import find_assembly, path_is
+from moistwall.whole_files import write_whole_files
 
 __all__ = ["check_writable", "find_assembly", "write_all"]
 
@@ -58,29 +60,19 @@ def write_all(files: Mapping[Path, bytes]) -> None:
         renaming itself failed.
     """
     content_of = {Path(os.path.realpath(path)): content for path, content in files.items()}
-    parts: list[tuple[Path, Path]] = []
+    streams = {path for path in content_of if path.exists() and not path.is_file()}
     made: list[Path] = []
     done = False
     try:
-        for path, content in content_of.items():
+        for path in content_of:
             missing = [folder for folder in path.parents if not folder.exists()]
             for folder in reversed(missing):
-                folder.mkdir()
+                folder.mkdir(exist_ok=True)
                 made.append(folder)
-            if path.exists() and not path.is_file():
-                continue
-            part = path.with_name(f".{path.name}.{os.getpid()}.part")
-            parts.append((part, path))
-            with part.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for part, path in parts:
-            part.replace(path)
+        write_whole_files({path: data for path, data in content_of.items() if path not in streams})
         done = True
-        for path in content_of.keys() - {path for _, path in parts}:
-            with path.open("wb") as file:
-                file.write(content_of[path])
+        for path in streams:
+            _write_stream(path, content_of[path])
     except OSError as error:
         raise InputError(
             Fault(
@@ -92,8 +84,16 @@ def write_all(files: Mapping[Path, bytes]) -> None:
             )
         ) from error
     finally:
-        for part, _ in parts:
-            part.unlink(missing_ok=True)
         if not done:
             for folder in reversed(made):
-                folder.rmdir()
+                with suppress(OSError):  # somebody else may have put something into it by now
+                    folder.rmdir()
+
+
+def _write_stream(path: Path, content: bytes) -> None:
+    """Write to a pipe or a device; an error names it."""
+    try:
+        with path.open("wb") as file:
+            file.write(content)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error

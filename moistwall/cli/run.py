@@ -158,13 +158,14 @@ def _read(
     outputs: list[Path],
 ) -> tuple[list[Section], list[tuple[str, Section]], Climate, Criteria]:
     """The paths, the tests, the year and the criteria, once nothing is wrong with them nor with outputs."""
-    from moistwall.assembly import load_paths, load_stages
+    from moistwall.assembly import load_paths, load_stages, read_assembly
     from moistwall.cli.files import check_writable, find_assembly
     from moistwall.criteria_file import find_criteria
     from moistwall.library import read_year
 
     faults = Faults()
-    paths = faults.of(lambda: load_paths(find_assembly(assembly)))
+    # read once, since a file may change while it is worked with
+    given = faults.of(lambda: read_assembly(find_assembly(assembly)))
     year = faults.of(
         lambda: read_year(
             _given_climate(climate), rain_as_read=rain == "as-read", field="--climate"
@@ -173,10 +174,10 @@ def _read(
     rules = faults.of(lambda: find_criteria(criteria))
     faults.of(lambda: check_writable(outputs))
     faults.refuse()
-    assert paths is not None
+    assert given is not None
     assert year is not None
     assert rules is not None
-    return paths, load_stages(find_assembly(assembly)), year, rules
+    return load_paths(given), load_stages(given), year, rules
 
 
 def _given_climate(climate: str | None) -> str:

@@ -24,7 +24,6 @@ from __future__ import annotations
 
 import csv
 import difflib
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,6 +39,7 @@ from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, finite_number, whole_number
 from moistwall.climate.text import read_text
 from moistwall.errors import ClimateError
+from moistwall.whole_files import write_whole_files
 
 Array = NDArray[np.float64]
 
@@ -183,12 +183,7 @@ def write_table(climate: Climate, path: Path) -> None:
     path : Path
         The file; one that is there is replaced.
     """
-    part = path.with_name(path.name + ".part")
-    try:
-        part.write_text(table_text(climate), encoding="utf-8", newline="\n")
-        os.replace(part, path)
-    finally:
-        part.unlink(missing_ok=True)
+    write_whole_files({path: table_text(climate).encode("utf-8")})
 
 
 def _site(found: Gathered, lines: list[str], stem: str) -> tuple[Site | None, tuple[str, ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,8 @@ from moistwall.show.names import place_name, side_name
 from moistwall.units import System, convert, unit_label
 
 Array = NDArray[np.float64]
+
+_NUMBER = re.compile(r"[+-]?[0-9]+(\.[0-9]*)?([eE][+-]?[0-9]+)?")
 
 
 def plain_cell(text: str) -> str:
@@ -28,9 +31,12 @@ def plain_cell(text: str) -> str:
     Returns
     -------
     str
-        The same, behind an apostrophe if it starts with = + - @ or a control character.
+        The same, behind an apostrophe if it starts with = + - @ or a control character, blanks before it left
+        out; a plain number stays one.
     """
-    return "'" + text if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    if text[:1] not in ("\t", "\r", "\n") and text.lstrip()[:1] not in ("=", "+", "-", "@"):
+        return text
+    return text if _NUMBER.fullmatch(text) else "'" + text
 
 
 def hourly_columns(result: Result, system: System) -> tuple[list[str], Array]:

@@ -10,6 +10,7 @@ from typing import Any
 
 from moistwall import __version__
 from moistwall.show.cautions import CAUTIONS
+from moistwall.show.hourly import plain_cell
 from moistwall.show.wrapping import wrapped
 from moistwall.study.engine import Done
 from moistwall.study.measures import MEASURES, Criterion
@@ -261,19 +262,19 @@ def study_csv(found: Sequence[Done]) -> str:
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\n")
     units = [f"{name} [{unit}]" if unit else name for name, (_, unit) in MEASURES.items()]
-    writer.writerow(["variant", "climate", *paths, *units, "verdict", "worst", "notes", "failure"])
+    head = ["variant", "climate", *paths, *units, "verdict", "worst", "notes", "failure"]
+    writer.writerow([plain_cell(name) for name in head])
     for done in found:
         changes = dict(done.job.changes)
-        writer.writerow(
-            [
-                done.job.title,
-                done.job.climate,
-                *(changes.get(path, "") for path in paths),
-                *(done.measures.get(name, "") for name in MEASURES),
-                done.summary["verdict"] if done.summary else "",
-                done.summary["worst"] if done.summary else "",
-                "; ".join(done.job.notes),
-                done.failure,
-            ]
-        )
+        cells = [
+            done.job.title,
+            done.job.climate,
+            *(changes.get(path, "") for path in paths),
+            *(done.measures.get(name, "") for name in MEASURES),
+            done.summary["verdict"] if done.summary else "",
+            done.summary["worst"] if done.summary else "",
+            "; ".join(done.job.notes),
+            done.failure,
+        ]
+        writer.writerow([plain_cell(one) if isinstance(one, str) else one for one in cells])
     return file.getvalue()

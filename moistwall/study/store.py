@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,6 +15,7 @@ from typing import Any
 
 from moistwall.errors import Fault, InputError
 from moistwall.study.job import FORMAT
+from moistwall.whole_files import clear_forgotten, write_whole_files
 
 STUDY_FORMAT = "moistwall study 1"
 HEAD, VARIANTS = "study.json", "variants"
@@ -113,8 +113,7 @@ def open_store(folder: Path, head: Mapping[str, Any], *, resume: bool) -> Store:
         (folder / VARIANTS).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise refused(f"cannot be made: {error.strerror}", "give another folder") from error
-    for left in (folder / VARIANTS).glob(".*.part"):
-        left.unlink(missing_ok=True)
+    clear_forgotten(folder / VARIANTS)
     if not path.exists():
         write_whole(path, wanted)
     return Store(folder)
@@ -154,29 +153,10 @@ def write_whole(path: Path, data: Mapping[str, Any]) -> None:
         If it cannot be written.
     """
     text = json.dumps(data, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
-    part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        with part.open("wb") as file:
-            file.write(text.encode("utf-8"))
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
-        _sync_folder(path.parent)
+        write_whole_files({path: text.encode("utf-8")})
     except OSError as error:
-        part.unlink(missing_ok=True)
         problem = f"cannot be written: {error.strerror}"
         raise InputError(
             Fault(str(path), "", "", problem, "make room, or give another folder")
         ) from error
-
-
-def _sync_folder(folder: Path) -> None:
-    """Put the new name on the disk as well, where the system lets a folder be opened."""
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -19,6 +19,7 @@ PACKAGE = ROOT / "moistwall"
 
 ORDER = (
     "errors",
+    "whole_files",
     "names",
     "unit_kinds",
     "units",

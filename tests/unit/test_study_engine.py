@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -178,10 +179,13 @@ def test_folders_of_others(tmp_path: Path) -> None:
 
 
 def test_left_overs_are_swept_up(tmp_path: Path) -> None:
-    """The half-written file of a run that was killed is not taken for a variant, and goes."""
+    """The half-written file of a run that was killed is not taken for a variant, and goes once it is old."""
     store = open_store(tmp_path / "study", HEAD, resume=False)
     half = tmp_path / "study" / "variants" / ".abc.json.77.part"
     half.write_text("{", encoding="utf-8")
+    assert open_store(tmp_path / "study", HEAD, resume=True).folder.exists()
+    assert half.exists()  # it may be that of a program at work
+    os.utime(half, (1.0, 1.0))
     again = open_store(tmp_path / "study", HEAD, resume=True)
     assert isinstance(again, Store)
     assert store.kept("abc") is None

@@ -2,7 +2,7 @@
 
 A page is run from top to bottom in one empty folder. Of its fenced blocks
 
-- ``sh`` is a list of command lines of moistwall, which may end in ``> FILE``;
+- ``sh`` is a list of command lines of moistwall, which may end in ``> FILE``, and of ``mkdir -p``;
 - ``python`` is run in one namespace for the page;
 - ``text`` behind either is what it prints;
 - ``toml`` and ``csv`` below ``<!-- file NAME -->`` are written to that file.
@@ -35,9 +35,6 @@ NUMBER = re.compile(r"(?<![\w.])-?\d+(?:\.\d+)?(?![\w.]*\d)")
 
 RELATIVE, LEAST_COUNT, LAST_PLACES = 0.03, 3.0, 2.0
 """Tolerance of a printed number: 3 %; at least 3 for a whole one, 2 units of the last place of others."""
-
-PASSING = ("compiling the solver",)
-"""Beginnings of lines that are printed on some runs only."""
 
 
 class Enough(BaseException):
@@ -83,6 +80,9 @@ def commands_of(block: Block) -> Iterator[tuple[list[str], str | None]]:
     for line in block.text.replace("\\\n", " ").splitlines():
         words = shlex.split(line, comments=True)
         if not words:
+            continue
+        if words[:2] == ["mkdir", "-p"]:
+            Path(words[2]).mkdir(parents=True, exist_ok=True)
             continue
         assert words[0] == "moistwall", f"{block.where}: is no command of moistwall: {line}"
         target = None
@@ -151,7 +151,8 @@ def run_block(block: Block, names: dict[str, Any], *, whole: bool) -> str | None
         if target is not None:
             Path(target).write_text(ran.stdout, encoding="utf-8")
         else:
-            printed += ran.output
+            # progress and what was written go to the other stream, as mistakes do
+            printed += ran.output if wanted else ran.stdout
     return printed if whole else None
 
 
@@ -189,7 +190,7 @@ def simulating_modules() -> list[Any]:
 
 def compare(shown: str, printed: str, where: str) -> None:
     """See that a shown text is what was printed; a line of ``...`` stands for any lines."""
-    lines = [line for line in printed.splitlines() if not line.startswith(PASSING)]
+    lines = printed.splitlines()
     while lines and not lines[-1].strip():
         lines.pop()
     wanted = shown.splitlines()

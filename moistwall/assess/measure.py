@@ -160,16 +160,18 @@ def _places(criterion: Criterion, answers: Answers) -> list[Measured]:
     result, quantity = answers.result, criterion.quantity
     if quantity == "mold index":
         return [_mold(k, growth, answers) for k, growth in enumerate(answers.mold)]
-    outdoor = _humidity(criterion, result.outdoor_temperature, answers.outdoor_rh)
+    of_liquid = quantity.endswith("with liquid")
+    air = None
+    if not of_liquid:
+        air = _humidity(criterion, result.outdoor_temperature, answers.outdoor_rh)[0]
     found = []
     for k, place in enumerate(result.places):
-        if quantity.endswith("with liquid"):
+        if of_liquid:
             hours = result.liquid_place[:, k] > LEAST_LIQUID
             value = _stretch_or_sum(quantity, hours)
             one = (value, value, value, _months_of(hours))
         else:
             one = _humidity(criterion, result.temperature_place[:, k], result.rh_place[:, k])
-        air = None if quantity.endswith("with liquid") else outdoor[0]
         value, low, high, month = one
         found.append(Measured(k, place.part, "", place.outboard, value, low, high, air, month))
     return found
@@ -203,8 +205,7 @@ def _humidity(
         highest = float(counted.max())
         month = _month_of(int(counted.argmax()))
         return highest, max(highest - RH_ERROR, 0.0), min(highest + RH_ERROR, 1.0), month
-    if criterion.threshold is None:
-        return 0.0, 0.0, 0.0, np.zeros(12)
+    assert criterion.threshold is not None, f"nothing evaluates '{criterion.quantity}'"
     at, drier, damper = (
         rh >= criterion.threshold + shift - ROUND_OFF for shift in (0.0, RH_ERROR, -RH_ERROR)
     )

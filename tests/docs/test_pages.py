@@ -30,7 +30,7 @@ PAGES = sorted(
 ELSEWHERE = ("run command", "test command", "excerpt", "assembly", "python")
 """Blocks of README.md that tests/cli/test_readme.py and .ci/run take by these marks."""
 
-NOT_RUN = {"DEVELOPERS.md": 1, "docs/studies.md": 1, "README.md": 2}
+NOT_RUN = {"DEVELOPERS.md": 1, "docs/studies.md": 1, "README.md": 2, "docs/tutorial.md": 1}
 """Blocks that are shown and cannot be run here: to install something, another machine, a part of code."""
 
 RUNS_WHAT = {"sh", "python", "toml", "csv", "text", "powershell", ""}

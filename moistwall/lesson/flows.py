@@ -187,7 +187,7 @@ def leak_air(result: Result, section: Section, climate: Climate) -> tuple[Array,
 
 
 def leak_water(result: Result, air: Array) -> Array:
-    """Water that leaking air brings beyond what the air that it replaces had.
+    """Water that leaking air brings beyond what the air that it moves into has.
 
     Parameters
     ----------
@@ -199,10 +199,11 @@ def leak_water(result: Result, air: Array) -> Array:
     Returns
     -------
     (n_hours,) ndarray
-        Along the axis, inwards: positive where air that comes in is damper than the room. Air that goes
-        out counts by the room's surplus over outdoors, outwards. [kg/(m2 h)]
+        The way of the air, inwards positive: what outdoor air that comes in has more than the room's, or
+        room air that goes out more than outdoors; 0 where the air that moves is the drier one. [kg/(m2 h)]
     """
     outdoors = humidity_ratio_from_vapor_pressure(result.outdoor_vapor)
     room = humidity_ratio_from_vapor_pressure(result.room_vapor)
-    water: Array = air * np.where(air > 0.0, outdoors - room, room - outdoors)
+    surplus = np.where(air > 0.0, outdoors - room, room - outdoors)
+    water: Array = air * np.maximum(surplus, 0.0)
     return water

@@ -11,18 +11,25 @@ import re
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
 from lessons import lesson
 
-from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure
+from moistwall.air import (
+    dew_point_from_vapor_pressure,
+    humidity_ratio_from_vapor_pressure,
+    saturation_pressure,
+)
 from moistwall.assembly import resolve
 from moistwall.climate.hours import hour_stamp
 from moistwall.errors import InputError
 from moistwall.lesson.columns import drop_mass
 from moistwall.lesson.figures import blank_figure, moment_figure, moments_gif, picture_names
+from moistwall.lesson.flows import leak_water
+from moistwall.lesson.moments import days_to_dry, storm_moments, year_moments
 from moistwall.lesson.numbers import fahrenheit
 from moistwall.lesson.page import lesson_handout, lesson_key, lesson_page, still_rows
 from moistwall.lesson.plans import LESSONS, plan
@@ -31,6 +38,7 @@ from moistwall.lesson.story import Lesson
 from moistwall.lesson.words import WORDS, new_words, ticket
 from moistwall.library import read_year
 from moistwall.result import Result
+from moistwall.section import Section
 from moistwall.simulate import simulate
 
 PACKAGE = Path(__file__).parents[2] / "moistwall"
@@ -200,6 +208,65 @@ def test_moments_are_chosen_by_their_rules() -> None:
         k for k, place in enumerate(result.places) if not place.outboard and not place.surface
     ]
     assert result.rh_place[damp.hour, inside].max() == result.rh_place[:, inside].max()
+
+
+def test_south_of_the_equator_summer_is_in_january() -> None:
+    """With the latitude turned over, the noon is January's and the cold night July's."""
+    climate = dataclasses.replace(read_year("miami"), latitude=-25.8)
+    noon, night, winter, _ = year_moments(rerun(), climate)
+    assert [hour_stamp(one.hour)[0] for one in (noon, night, winter)] == [1, 1, 7]
+    assert noon.name.startswith("January noon")
+    assert winter.name == "July night"
+
+
+def test_without_known_rain_noon_is_no_noon_after_rain() -> None:
+    """Where a record has no rain, the moment is called July noon, and its rule says nothing of rain."""
+    noon = year_moments(rerun(), dataclasses.replace(read_year("miami"), rain=None))[0]
+    assert noon.name == "July noon"
+    assert "rain" not in noon.rule
+
+
+def dried() -> tuple[Result, Section]:
+    """Return a result whose sheathing loses a storm's water by e in 20 days, damp for 10, and its section."""
+    section = resolve(plan("dry-out").designs[1].assembly)
+    first = section.exposure.pours[0].first_hour
+    since = (np.arange(8760) - first) % 8760
+    result = rerun()
+    content = np.full_like(result.content_cell, 50.0)
+    wet = np.where(since < 8759, np.exp(-since / (20 * 24.0)), 0.0)
+    content += 100.0 * wet[:, np.newaxis]
+    rh = np.full_like(result.rh_place, 0.5)
+    rh[since < 240] = 0.9
+    return dataclasses.replace(result, content_cell=content, rh_place=rh), section
+
+
+def test_moments_of_a_drying_follow_the_water() -> None:
+    """Of water that falls by e in 20 days, half is gone after 20 ln 2 days, nine tenths after 20 ln 10."""
+    result, section = dried()
+    before, soaked, half, most = storm_moments(result, section)
+    first = section.exposure.pours[0].first_hour
+    assert (before.hour, soaked.hour) == (first - 1, first)
+    for moment, days in ((half, 20 * np.log(2)), (most, 20 * np.log(10))):
+        assert (moment.hour - first) % 8760 == np.ceil(days * 24)
+
+
+def test_days_to_dry_count_to_the_first_dry_day() -> None:
+    """Joints that are damp for 240 hours after the storm take 10 days; such as are always damp, no number."""
+    result, section = dried()
+    assert days_to_dry(result, section) == 10.0
+    damp = dataclasses.replace(result, rh_place=np.full_like(result.rh_place, 0.8))
+    assert days_to_dry(damp, section) is None
+
+
+def test_leaks_bring_what_the_air_beyond_has_less() -> None:
+    """Damp air brings its surplus the way that it goes; dry air brings none, whichever way it goes."""
+    damp, dry = 2800.0, 1400.0
+    result: Any = SimpleNamespace(
+        outdoor_vapor=np.array([damp, damp, dry, dry]), room_vapor=np.array([dry, dry, damp, damp])
+    )
+    air = np.array([2.0, -2.0, 2.0, -2.0])
+    surplus = humidity_ratio_from_vapor_pressure(damp) - humidity_ratio_from_vapor_pressure(dry)
+    assert leak_water(result, air) == pytest.approx(2.0 * surplus * np.array([1.0, 0.0, 0.0, -1.0]))
 
 
 def test_way_of_vapor_is_from_the_higher_dew_point() -> None:

@@ -168,7 +168,10 @@ _PLACES = {
 def __getattr__(name: str) -> Any:
     """Look a public name up in its module when it is first used."""
     if name not in _PLACES:
-        raise AttributeError(f"module 'moistwall' has no attribute '{name}'")
+        known = (
+            "docs/python.md tells what it has: load, change, run, judge, report, frames, figures"
+        )
+        raise AttributeError(f"module 'moistwall' has no attribute '{name}'; {known}")
     value = getattr(import_module(_PLACES[name]), name)
     globals()[name] = value
     return value

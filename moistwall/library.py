@@ -248,6 +248,8 @@ def _find_shipped(name: str, place: str, wanted: str) -> Path:
     problem = "is a folder" if path_is(path, Path.is_dir) else "there is no such file"
     near = nearest(path.stem, shipped) or sorted(shipped)
     remedy = f"{wanted}: " + ", ".join(near)
+    if place == "examples" and path.suffix == ".toml":
+        remedy += f"; or begin one: moistwall new wall {path.name}"
     shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
     raise InputError(Fault(shown, "", "", problem, remedy))
 

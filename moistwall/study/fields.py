@@ -27,6 +27,10 @@ _STEP = re.compile(r"(?P<key>\w+)(?:\[(?P<which>[^\[\]]+)\])?")
 _ALL = re.compile(r"(?P<words>.*?)\s*,\s*\*")
 
 
+HOW_TO_NAME = 'write its path, such as "layer[foam].thickness" or "room.humidity": docs/studies.md'
+"""What to do where no field is near to what was written."""
+
+
 @dataclass(frozen=True)
 class Target:
     """What a path means in one file.
@@ -72,7 +76,7 @@ def examples_at(path: str, *, field: str = "--vary") -> tuple[str, ...]:
     known = _known()
     if bare not in known:
         near = [one.replace("[]", "[...]") for one in known]
-        remedy = did_you_mean(bare.replace("[]", "[...]"), near)
+        remedy = did_you_mean(bare.replace("[]", "[...]"), near) or HOW_TO_NAME
         raise InputError(Fault("", field, path, "names no field of an assembly file", remedy))
     return known[bare]
 

@@ -2,7 +2,7 @@
 
 A page is run from top to bottom in one empty folder. Of its fenced blocks
 
-- ``sh`` is a list of command lines of moistwall, which may end in ``> FILE``, and of ``mkdir -p``;
+- ``sh`` is a list of command lines of moistwall, which may end in ``> FILE``, and of ``mkdir``;
 - ``python`` is run in one namespace for the page;
 - ``text`` behind either is what it prints;
 - ``toml`` and ``csv`` below ``<!-- file NAME -->`` are written to that file.
@@ -81,8 +81,9 @@ def commands_of(block: Block) -> Iterator[tuple[list[str], str | None]]:
         words = shlex.split(line, comments=True)
         if not words:
             continue
-        if words[:2] == ["mkdir", "-p"]:
-            Path(words[2]).mkdir(parents=True, exist_ok=True)
+        if words[0] == "mkdir":
+            (folder,) = words[1:]
+            Path(folder).mkdir()
             continue
         assert words[0] == "moistwall", f"{block.where}: is no command of moistwall: {line}"
         target = None

@@ -40,6 +40,7 @@ from moistwall.solver.lanes import join_lanes
 from moistwall.solver.march import HOURS_OF_YEAR, Accuracy, March
 from moistwall.solver.places import Side
 from moistwall.solver.tables import SKIN_SORBED, SKIN_WIDTH
+from moistwall.spin_up import SpinUp
 
 Array = NDArray[np.float64]
 
@@ -85,6 +86,8 @@ def simulate(
 ) -> Result:
     """Repeat the year until stored water returns to where it was, and report the last one.
 
+    After two years of drying or wetting the state is moved on to where they lead (`spin_up`).
+
     Parameters
     ----------
     section : Section
@@ -121,9 +124,9 @@ def simulate(
         accuracy,
         start_temperature=float(np.mean(section.room_temperature)),
     )
-    changes: list[float] = []
+    spin_up = SpinUp(grid)
     while True:
-        year = len(changes) + 1
+        year = len(spin_up.changes) + 1
         done = 0
 
         def told(hours: int, year: int = year) -> None:
@@ -139,14 +142,15 @@ def simulate(
         refuse_temperatures(
             grid, record.temperature[..., 0], f"{section.name}, climate {climate.name}"
         )
-        water_end, _ = (stored[:, 0].copy() for stored in march.stored())
-        change = np.abs(
-            np.bincount(grid.part_cell, water_end - water_start, len(section.parts))
-        ).sum()
-        changes.append(float(change))
+        change = spin_up.year_ended(water_start, march.stored()[0][:, 0])
         if change < SETTLED or year >= most_years:
             break
-    balance = closed_balance(grid, record, water_start, heat_start, tuple(changes))
+        del record  # before the next one is made
+        if year < most_years - 1:
+            spin_up.move_on(march)
+    balance = closed_balance(grid, record, water_start, heat_start, tuple(spin_up.changes))
+    nothing = np.empty(0)  # what only the balance needs makes room for the result
+    record = record._replace(enthalpy=nothing, drained_heat=nothing)
     return _result(
         section, climate, grid, record, rows, balance, water_start, first_year, march.seconds
     )
@@ -389,9 +393,9 @@ def _result(
         outdoor_vapor=ends[:, AIR_VAPOR].copy(),
         room_temperature=ends[:, N_END_COLUMNS + AIR_TEMPERATURE].copy(),
         room_vapor=ends[:, N_END_COLUMNS + AIR_VAPOR].copy(),
-        temperature_cell=record.temperature[..., 0].copy(),
-        rh_cell=record.humidity[..., 0].copy(),
-        content_cell=record.content[..., 0].copy(),
+        temperature_cell=np.ascontiguousarray(record.temperature[..., 0]),
+        rh_cell=np.ascontiguousarray(record.humidity[..., 0]),
+        content_cell=np.ascontiguousarray(record.content[..., 0]),
         temperature_place=temperature,
         rh_place=rh,
         liquid_place=liquid,
@@ -402,7 +406,7 @@ def _result(
         moisture_b=flow[:, :, MOISTURE_B].copy(),
         heat_a=flow[:, :, HEAT_A].copy(),
         heat_b=flow[:, :, HEAT_B].copy(),
-        drained_cell=record.drained[..., 0].copy(),
+        drained_cell=np.ascontiguousarray(record.drained[..., 0]),
         water_cell=np.stack((water_start, record.content[-1, :, 0] * width)),
         air_changes_gap=_air_changes(section, grid, record, rows),
         rain_outer=3600.0 * rows[1:, RAIN],

@@ -6,13 +6,19 @@ brings pandas.
 
 from __future__ import annotations
 
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.climate.hours import node_values
+import moistwall.climate.sun_path as sun_path_module
+from moistwall.climate.hours import HOURS, node_values
 from moistwall.climate.record import Climate
 from moistwall.climate.sun_path import SunPosition, sun_path
 from moistwall.errors import Fault, InputError
+from moistwall.kept import kept_array, key_of
 
 __all__ = ["GROUND_REFLECTANCE", "SunPosition", "node_values", "plane_irradiance", "sun_position"]
 
@@ -91,6 +97,37 @@ def plane_irradiance(
     doi:10.1016/0038-092X(90)90055-H, with its coefficients for all sites.
     """
     _check_plane(tilt, azimuth, ground_reflectance)
+    settings = np.array(
+        [
+            climate.latitude,
+            climate.longitude,
+            climate.time_zone,
+            climate.elevation,
+            tilt,
+            azimuth,
+            ground_reflectance,
+        ]
+    )
+    readings = (climate.sun_global, climate.sun_direct, climate.sun_diffuse, settings)
+    key = key_of((*(np.asarray(each, float).tobytes() for each in readings), *_makers()))
+    return kept_array(
+        "sun", key, (HOURS,), lambda: _irradiance(climate, tilt, azimuth, ground_reflectance)
+    )
+
+
+@cache
+def _makers() -> tuple[bytes, ...]:
+    """What the irradiance is made with: the text of these functions and the versions below them."""
+    sources = (Path(__file__), Path(sun_path_module.__file__))
+    versions = (version("pvlib"), version("numpy"))
+    return (
+        *(path.read_bytes() for path in sources),
+        *(each.encode() for each in versions),
+    )
+
+
+def _irradiance(climate: Climate, tilt: float, azimuth: float, ground_reflectance: float) -> Array:
+    """Work out the mean irradiance of each hour."""
     import pvlib  # type: ignore[import-untyped]
 
     sun = sun_position(climate)

@@ -24,7 +24,8 @@ def versions_text() -> str:
         of the versions that compile them: with equal hashes, equal input gives equal numbers on one kind
         of processor.
     """
-    from moistwall.solver.kernel.compile import cache_root, source_hash
+    from moistwall.kept import cache_root
+    from moistwall.solver.kernel.compile import source_hash
     from moistwall.solver.march import is_cached
 
     waits = "compiled" if is_cached() else "not compiled yet: the first run does, in half a minute"

@@ -8,7 +8,6 @@ code and of the versions that compile them: change one line anywhere and a new f
 from __future__ import annotations
 
 import hashlib
-import os
 import platform
 import sys
 import tempfile
@@ -23,6 +22,7 @@ from numba.core import config
 
 import moistwall.air
 import moistwall.material
+from moistwall.kept import cache_root
 
 
 def source_files() -> list[Path]:
@@ -42,16 +42,6 @@ def source_hash() -> str:
     for version in (numba.__version__, llvmlite.__version__, sys.version, platform.machine()):
         digest.update(version.encode() + b"\0")
     return digest.hexdigest()[:20]
-
-
-def cache_root() -> Path:
-    """Folder under which compiled kernels are kept; ``MOISTWALL_CACHE`` overrides it."""
-    named = os.environ.get("MOISTWALL_CACHE")
-    if named:
-        return Path(named)
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA", Path.home())) / "moistwall" / "cache"
-    return Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache")) / "moistwall"
 
 
 def _writable_folder() -> Path | None:

@@ -1,0 +1,105 @@
+"""What is worked out once and kept between runs: where it lies, and arrays found again by their key.
+
+A kept array is only ever a shortcut: one that cannot be read, or is not what was asked for, is made anew,
+and where nothing can be written nothing is kept.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+MOST_FILES = 64
+"""Arrays of one kind that are kept; the one that was not used for longest goes first."""
+
+
+def cache_root() -> Path:
+    """Folder under which everything is kept; ``MOISTWALL_CACHE`` overrides it."""
+    named = os.environ.get("MOISTWALL_CACHE")
+    if named:
+        return Path(named)
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA", Path.home())) / "moistwall" / "cache"
+    return Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache")) / "moistwall"
+
+
+def key_of(parts: Iterable[bytes]) -> str:
+    """Key by content: a hash of everything that an array depends on.
+
+    Parameters
+    ----------
+    parts : iterable of bytes
+        Inputs, settings, and the text of the functions that make it.
+
+    Returns
+    -------
+    str
+        Hexadecimal digits.
+    """
+    digest = hashlib.sha256()
+    for part in parts:
+        digest.update(len(part).to_bytes(8, "little"))
+        digest.update(part)
+    return digest.hexdigest()
+
+
+def kept_array(kind: str, key: str, shape: tuple[int, ...], make: Callable[[], Array]) -> Array:
+    """Read an array that was kept under this key, or make and keep it.
+
+    Parameters
+    ----------
+    kind : str
+        Folder under `cache_root`.
+    key : str
+        From `key_of`.
+    shape : tuple of int
+        Shape that it must have.
+    make : callable
+        Makes it.
+
+    Returns
+    -------
+    ndarray
+        The same bytes either way.
+    """
+    folder = cache_root() / kind
+    path = folder / f"{key}.npy"
+    try:
+        found = np.load(path, allow_pickle=False)
+    except (OSError, ValueError, EOFError):
+        found = None
+    if found is not None and found.shape == shape and found.dtype == np.float64:
+        with contextlib.suppress(OSError):
+            os.utime(path)
+        return np.asarray(found)
+    array = make()
+    with contextlib.suppress(OSError):
+        _keep(folder, path, array)
+    return array
+
+
+def _keep(folder: Path, path: Path, array: Array) -> None:
+    """Write under another name first, then rename; drop what was not used for longest."""
+    folder.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=folder, suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            np.save(file, array)
+        os.replace(name, path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            os.unlink(name)
+        raise
+    files = sorted(folder.glob("*.npy"), key=lambda one: one.stat().st_mtime)
+    for old in files[:-MOST_FILES]:
+        old.unlink(missing_ok=True)

@@ -10,12 +10,13 @@ import contextlib
 import hashlib
 import os
 import sys
-import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
+
+from moistwall.whole_files import write_whole_by
 
 Array = NDArray[np.float64]
 
@@ -89,17 +90,9 @@ def kept_array(kind: str, key: str, shape: tuple[int, ...], make: Callable[[], A
 
 
 def _keep(folder: Path, path: Path, array: Array) -> None:
-    """Write under another name first, then rename; drop what was not used for longest."""
+    """Write it whole; drop what was not used for longest."""
     folder.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=folder, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            np.save(file, array)
-        os.replace(name, path)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            os.unlink(name)
-        raise
+    write_whole_by({path: lambda file: np.save(file, array)})
     files = sorted(folder.glob("*.npy"), key=lambda one: one.stat().st_mtime)
     for old in files[:-MOST_FILES]:
         old.unlink(missing_ok=True)

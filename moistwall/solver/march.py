@@ -111,18 +111,21 @@ def _new_properties(n_cells: int) -> Properties:
 
 
 def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
-    by_cell = (n_hours, n_cells, n_lanes)
+    def each_hour(*shape: int) -> Array:
+        """Zeros, (n_hours, ..., n_lanes), in which a lane lies in one piece."""
+        return np.moveaxis(np.zeros((n_lanes, n_hours, *shape)), 0, -1)
+
     return Record(
-        temperature=np.zeros(by_cell),
-        humidity=np.zeros(by_cell),
-        content=np.zeros(by_cell),
-        enthalpy=np.zeros(by_cell),
-        side_temperature=np.zeros((n_hours, n_special, n_lanes)),
-        side_humidity=np.zeros((n_hours, n_special, 2, n_lanes)),
-        gap_air=np.zeros((n_hours, n_special, n_lanes)),
-        flow=np.zeros((n_hours, n_special, N_FLOWS, n_lanes)),
-        drained=np.zeros(by_cell),
-        drained_heat=np.zeros(by_cell),
+        temperature=each_hour(n_cells),
+        humidity=each_hour(n_cells),
+        content=each_hour(n_cells),
+        enthalpy=each_hour(n_cells),
+        side_temperature=each_hour(n_special),
+        side_humidity=each_hour(n_special, 2),
+        gap_air=each_hour(n_special),
+        flow=each_hour(n_special, N_FLOWS),
+        drained=each_hour(n_cells),
+        drained_heat=each_hour(n_cells),
         counts=np.zeros((N_COUNTS, n_lanes), dtype=np.int64),
         drift=np.zeros((2, n_lanes)),
     )
@@ -132,7 +135,7 @@ Arrays = TypeVar("Arrays", Cells, Faces, State, Record)
 
 
 def _of_lane(arrays: Arrays, lane: int) -> Arrays:
-    """Arrays of one lane: in one piece, so copies where there are more lanes."""
+    """Arrays of one lane, each in one piece; copies of those in which lanes lie side by side."""
     pieces: list[Any] = [np.ascontiguousarray(array[..., lane]) for array in arrays]
     return type(arrays)(*pieces)
 
@@ -140,7 +143,7 @@ def _of_lane(arrays: Arrays, lane: int) -> Arrays:
 def _put_back(lane: int, of_lane: Arrays, arrays: Arrays) -> None:
     """Write arrays of one lane into those of all."""
     for one, whole in zip(of_lane, arrays, strict=True):
-        if not np.shares_memory(one, whole):
+        if not np.may_share_memory(one, whole):
             whole[..., lane] = one
 
 

@@ -52,7 +52,14 @@ class Moistwall(click.Group):
 @version_option
 @debug_option
 def main() -> None:
-    """Compute whether a wall, roof or floor stays dry, hour by hour, in a hot-humid climate."""
+    """Compute whether a wall, roof or floor stays dry, hour by hour, in a hot-humid climate.
+
+    \b
+    To begin:
+      moistwall new wall my-wall.toml
+      moistwall check my-wall.toml
+      moistwall run my-wall.toml --climate mobile
+    """
     # names may hold letters that an old console cannot show: better a '?' than a crash
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

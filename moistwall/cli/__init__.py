@@ -59,7 +59,7 @@ def main() -> None:
       moistwall new wall my-wall.toml
       moistwall check my-wall.toml
       moistwall run my-wall.toml --climate mobile
-    """
+    """  # noqa: D301 - click looks for this very character
     # names may hold letters that an old console cannot show: better a '?' than a crash
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

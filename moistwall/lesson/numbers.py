@@ -19,9 +19,11 @@ def fahrenheit(celsius: float) -> float:
 
 
 def grams(mass: float) -> str:
-    """A mass given in kg, such as '41.8 kg', '250 g' or '3.2 g'."""
+    """A mass given in kg, such as '41.8 kg', '250 g', '3.2 g' or 'none'."""
     if abs(mass) >= 10.0:
         return f"{mass:,.1f} kg"
+    if mass == 0.0:
+        return "none"
     amount = 1000.0 * mass
     if abs(amount) >= 10.0:
         return f"{amount:,.0f} g"

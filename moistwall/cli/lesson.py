@@ -67,8 +67,8 @@ def lesson(
 ) -> None:
     """Make the page of a LESSON: vapor-drive, foam, roof, leaks or dry-out.
 
-    About ten years of Heron Point sections are run, which takes up to a minute or so. The page is one file that
-    works offline; its numbers are those of these runs.
+    About ten sections of Heron Point are run through the year. The page is one file that works offline; its
+    numbers are those of these runs.
     """
     from moistwall.cli.files import check_writable, write_all
     from moistwall.cli.study_options import announce_compiling

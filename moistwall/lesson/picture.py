@@ -330,7 +330,12 @@ def draw_pressures(canvas: Canvas, told: Told, steps: Sequence[Step], scale: Sca
     def y(pressure: float) -> float:
         return bottom - PRESSURES_HEIGHT * min(pressure / scale.most_pressure, 1.0)
 
-    canvas.text("small soft start", 0.0, top - 8, "vapor pressure, Pa; dashed: saturation")
+    canvas.text(
+        "small soft start",
+        0.0,
+        top - 8,
+        "vapor pressure, Pa; dashed: saturation, where the scale holds it",
+    )
     canvas.line("axis", LEFT, bottom, 100.0, bottom)
     for (a, b), step in zip(pairwise(at), steps, strict=True):
         if step.saturation <= scale.most_pressure:

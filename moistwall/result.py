@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import json
 import zipfile
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
 from pathlib import Path
 from typing import IO, Any
@@ -201,6 +201,41 @@ class Balance:
 
 
 @dataclass(frozen=True)
+class ZoneReport:
+    """A zone of air at one end of the section whose state was balanced, and how well it closes.
+
+    Parameters
+    ----------
+    kind : str
+        'room', 'attic' or 'crawl space'.
+    outer : bool
+        True if it lies at the section's outer end.
+    area, volume : float
+        Area of enclosure that is built like the section; volume. [m2], [m3]
+    objects : tuple of str
+        Cold objects in it, columns of ``zone_object``.
+    water_relative, heat_relative : float
+        As in `Balance`, of the zone. [-]
+    drift_temperature, drift_rh : float
+        Largest difference between the state that the balances of an hour ask for and the one that the
+        section has seen in it: what the coupling leaves over. [K], [-]
+    marches : float
+        How often the section was marched through an hour, mean.
+    """
+
+    kind: str
+    outer: bool
+    area: float
+    volume: float
+    objects: tuple[str, ...]
+    water_relative: float
+    heat_relative: float
+    drift_temperature: float
+    drift_rh: float
+    marches: float
+
+
+@dataclass(frozen=True)
 class SolverReport:
     """What the solver did in the reported year.
 
@@ -287,6 +322,16 @@ class Result:
         Water of each part at the start of the first year and at the end of each of its days. [kg/m2]
     balance : Balance
     solver : SolverReport
+    zone : ZoneReport or None
+        The zone at one end, if its state was balanced; without one its arrays are empty.
+    zone_state : (n_hours, 10) ndarray
+        What `moistwall.solver.kernel.zone` records of each hour before the accounts: temperature [degC]
+        and humidity ratio [-], water [kg] and enthalpy [J] carried, drifts [K], [-], demand of the air
+        conditioner and running share of the dehumidifier [-], apparatus dew point [degC], marches.
+    zone_flow : (n_hours, 23) ndarray
+        Its accounts: water [kg] and enthalpy [J] into the zone's air in the hour.
+    zone_object : (n_hours, n_objects) ndarray
+        Temperature of its cold objects. [degC]
     """
 
     section_name: str
@@ -337,6 +382,10 @@ class Result:
     water_arrival: Array
     air_flow: Array
     first_year_part: Array
+    zone: ZoneReport | None = None
+    zone_state: Array = field(default_factory=lambda: np.zeros((0, 10)))
+    zone_flow: Array = field(default_factory=lambda: np.zeros((0, 23)))
+    zone_object: Array = field(default_factory=lambda: np.zeros((0, 0)))
 
     @property
     def n_hours(self) -> int:
@@ -421,6 +470,9 @@ class Result:
             balance["yearly_change"] = tuple(balance["yearly_change"])
             words["balance"] = Balance(**balance)
             words["solver"] = SolverReport(**words["solver"])
+            if words.get("zone") is not None:
+                words["zone"]["objects"] = tuple(words["zone"]["objects"])
+                words["zone"] = ZoneReport(**words["zone"])
             return cls(**words, **arrays)
         except (OSError, EOFError, ValueError, KeyError, TypeError, zipfile.BadZipFile) as error:
             raise ResultError(f"{path}: not a saved result of moistwall ({error})") from error

@@ -17,6 +17,7 @@ from moistwall.errors import AssemblyError, Fault
 from moistwall.exposure import NOTHING, Exposure, Framing, Openings
 from moistwall.material import Material, Source
 from moistwall.room import RoomForm
+from moistwall.zone import Zone
 
 Array = NDArray[np.float64]
 GapKind = Literal["sealed", "drained", "vented", "ventilated"]
@@ -174,6 +175,9 @@ class Section:
         Set if this is the path through the studs.
     room : RoomForm or None
         What sets the room's air by the weather, in place of ``room_temperature`` and ``room_rh``.
+    zone : Zone or None
+        Air at one end whose state is balanced. Of a room, the fields before are the first guess; beside
+        an attic or a crawl space they are the room that it borders on.
 
     Raises
     ------
@@ -199,6 +203,7 @@ class Section:
     exposure: Exposure = NOTHING
     framing: Framing | None = None
     room: RoomForm | None = None
+    zone: Zone | None = None
 
     def __post_init__(self) -> None:
         faults: list[Fault] = []
@@ -233,6 +238,14 @@ class Section:
             for name, spot in wetted
             if spot.part not in layers
         ]
+        below = self.zone is not None and self.zone.kind == "crawl space"
+        if below and (self.outer.emittance != 0.0 or self.outer.absorptance != 0.0):
+            problem = (
+                "must neither radiate nor take up sun: the film of the crawl space holds radiation"
+            )
+            faults.append(
+                Fault(where, "outer", "", problem, "give both emittance and absorptance 0")
+            )
         if faults:
             raise AssemblyError(faults)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,6 @@ from moistwall.loads.driving_rain import NO_RAIN_KNOWN
 from moistwall.material import MOLD_CLASSES
 from moistwall.result import Arrival, Balance, GapAir, Place, Result, SolverReport, parts_of
 from moistwall.section import Film, Gap, Layer, Section
-from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Grid, build_grid
 from moistwall.solver.kernel.layout import (
     ABOVE_ONE,
@@ -36,11 +35,14 @@ from moistwall.solver.kernel.layout import (
     VAPOR_B,
     Record,
 )
-from moistwall.solver.lanes import join_lanes
-from moistwall.solver.march import HOURS_OF_YEAR, Accuracy, March
+from moistwall.solver.kernel.zone_layout import N_STATES
+from moistwall.solver.march import HOURS_OF_YEAR, Accuracy
 from moistwall.solver.places import Side
 from moistwall.solver.tables import SKIN_SORBED, SKIN_WIDTH
+from moistwall.solver.zone_series import object_temperatures
+from moistwall.solver.zones import ZoneMarch, march_of
 from moistwall.spin_up import SpinUp
+from moistwall.zone_closing import closed_zone
 
 Array = NDArray[np.float64]
 
@@ -117,13 +119,7 @@ def simulate(
         If the loads drive a temperature out of the range of the saturation pressure.
     """
     grid = build_grid(section, refine)
-    rows = boundary_rows(section, climate)
-    march = March(
-        join_lanes([grid]),
-        loads_of([rows], [0], len(section.gaps), len(section.exposure.waters)),
-        accuracy,
-        start_temperature=float(np.mean(section.room_temperature)),
-    )
+    march, rows = march_of(grid, climate, accuracy)
     spin_up = SpinUp(grid)
     while True:
         year = len(spin_up.changes) + 1
@@ -136,6 +132,9 @@ def simulate(
                 tell(Progress(year, done))
 
         water_start, heat_start = (stored[:, 0].copy() for stored in march.stored())
+        if isinstance(march, ZoneMarch):
+            march.zone_record()  # what the year before left
+            zone_start = march.zone_contents()
         record = march.hours(0, HOURS_OF_YEAR, told)
         if year == 1:
             first_year = _water_by_day(grid, record, water_start)
@@ -151,8 +150,18 @@ def simulate(
     balance = closed_balance(grid, record, water_start, heat_start, tuple(spin_up.changes))
     nothing = np.empty(0)  # what only the balance needs makes room for the result
     record = record._replace(enthalpy=nothing, drained_heat=nothing)
-    return _result(
+    result = _result(
         section, climate, grid, record, rows, balance, water_start, first_year, march.seconds
+    )
+    if section.zone is None or not isinstance(march, ZoneMarch):
+        return result
+    zone_record = march.zone_record()
+    return replace(
+        result,
+        zone=closed_zone(march, record, zone_record, zone_start),
+        zone_state=zone_record[:, :N_STATES].copy(),
+        zone_flow=zone_record[:, N_STATES:].copy(),
+        zone_object=object_temperatures(section.zone, climate),
     )
 
 

@@ -319,6 +319,28 @@ KINDS: dict[str, Kind] = {
         ("8 W/(m2 K)", "1.46 Btu/(h ft2 degF)"),
         high=1e6,
     ),
+    "power": Kind(
+        "a power",
+        "W",
+        {
+            "W": "W",
+            "kW": "kW",
+            "Btu/h": "Btu/hour",
+            "ton": "ton_of_refrigeration",
+            "tons": "ton_of_refrigeration",
+        },
+        _shown("Btu/h", "W"),
+        ("500 W", "2 ton"),
+        high=1e9,
+    ),
+    "conductance": Kind(
+        "heat per kelvin",
+        "W/K",
+        {"W/K": "W/delta_degC", "Btu/(h degF)": "Btu/hour/delta_degF"},
+        _shown("Btu/(h degF)", "W/K"),
+        ("60 W/K", "110 Btu/(h degF)"),
+        high=1e9,
+    ),
     "heat_flux": Kind(
         "a heat flux or irradiance",
         "W/m^2",

@@ -194,6 +194,13 @@ def read_wetness(value: object) -> Wetness:
     return Wetness(found, kind, str(value).strip())
 
 
+def whole_number(value: object) -> int:
+    """Return a count given as text, such as "12"."""
+    if not isinstance(value, str) or not re.fullmatch(r"[0-9]{1,5}", value.strip()):
+        raise refuse(value, "is no count", 'write a whole number as text, such as "12"')
+    return int(value)
+
+
 def _slot(value: object) -> float:
     """Return the area of an opening per width, of the height of a slot or of such an area. [m]"""
     found, _ = quantity_of(value, ("length", "area_per_length"))
@@ -261,6 +268,7 @@ Date = Annotated[int, BeforeValidator(read_day), _worded("Day of the year", "Sep
 Ratio = Annotated[
     float, BeforeValidator(_ratio), _worded("Over the area of the ceiling", "1/150", "1/300")
 ]
+Count = Annotated[int, BeforeValidator(whole_number), _worded("How many there are", "12")]
 Exponent = Annotated[
     float, BeforeValidator(_exponent), _worded("Exponent of the flow over pressure", "0.65")
 ]

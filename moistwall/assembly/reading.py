@@ -17,6 +17,7 @@ from moistwall.assembly.paths import find_path, find_paths
 from moistwall.assembly.places import Interface, find_entry_place
 from moistwall.assembly.room_checking import check_room
 from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, labeled
+from moistwall.assembly.zone_checking import check_zones
 from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.library import Entry, find_entry
 from moistwall.material import FilmMaterial, Material
@@ -143,6 +144,7 @@ def assembly_from_data(data: dict[str, Any], *, file: str = "", folder: Path = P
         water_control = find_entry_place(wanted, entries, found, field, faults, gap=no_gap)
     faults += faults_of_openings(entries)
     room_hours = check_room(data, folder, faults)
+    check_zones(data, faults)
     loads = check_loads(data, entries, found, water_control, folders, faults)
     if given is None or faults:
         raise AssemblyError(_in_order([replace(one, file=one.file or file) for one in faults]))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from moistwall.assembly.exposure_resolving import framing_share, resolve_exposure
@@ -17,6 +18,7 @@ from moistwall.assembly.schema import (
     AssemblyKind,
     Color,
 )
+from moistwall.assembly.zone_resolving import resolve_zone
 from moistwall.errors import AssemblyError, Fault
 from moistwall.exposure import Framing
 from moistwall.material import Material
@@ -100,7 +102,18 @@ def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False
     outer = _outer_face(given, laid.parts, notes)
     room = resolve_room(assembly, notes)
     resistance = _room_side(kind, notes)
+    zone = resolve_zone(assembly, tilt, notes, air=framing is None)
+    if zone is not None and zone.kind == "crawl space":
+        outer = replace(outer, emittance=0.0, absorptance=0.0)
     exposure = resolve_exposure(assembly, laid, kind, test, notes, air=framing is None)
+    leakage = exposure.leakage
+    if zone is not None and zone.kind == "room" and leakage is not None:
+        # what stands for walls on all sides has no windward side
+        exposure = replace(exposure, leakage=replace(leakage, share=0.0))
+        notes.defaults.append(
+            "leakage: into the room as the enclosure leaks on average, and not through this section, which "
+            "stands for all that is built like it"
+        )
     if framing is not None and given.leakage is not None:
         notes.defaults.append("leakage: none through the studs")
     return Section(
@@ -120,6 +133,7 @@ def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False
         from_memory=tuple(notes.from_memory),
         exposure=exposure,
         framing=framing,
+        zone=zone,
     )
 
 

@@ -24,7 +24,8 @@ EXAMPLES = {
     "summer_temperature": '"76 degF"',
     "winter_humidity": '"40 %"',
     "summer_humidity": '"55 %"',
-    "bedrooms": "2",
+    "bedrooms": '"2"',
+    "section_area": '"2500 ft2"',
     "file": '"room.csv"',
 }
 """What a missing key might say."""
@@ -83,6 +84,9 @@ def check_room(
         users = [name for name, keys in FORM_KEYS.items() if key in keys[0] | keys[1]]
         remedy = f'leave it out, or write form = "{users[0]}"'
         faults.append(Fault("", f"room.{key}", str(raw[key]), problem, remedy))
+    if room.bedrooms == 0:
+        problem, remedy = "is a home in which nobody sleeps", 'write for instance bedrooms = "2"'
+        faults.append(Fault("", "room.bedrooms", str(raw["bedrooms"]), problem, remedy))
     building = data.get("building", {})
     has_volume = isinstance(building, dict) and "volume" in building
     if form == "ashrae 160 intermediate" and not has_volume:

@@ -74,6 +74,13 @@ def resolve_room(assembly: Assembly, notes: Notes) -> RoomAir:
         assert assembly.room_hours is not None, "a room without its file was not refused"
         found["room_temperature"], found["room_rh"] = assembly.room_hours
         return found
+    if form == "balanced":
+        # the first guess, and what its leaks are worked out with
+        found["room"] = Ashrae160("air-conditioned")
+        if given.cooling is not None:
+            found["room_temperature"] = given.cooling.setpoint
+            found["room"] = Ashrae160("air-conditioned", given.cooling.setpoint)
+        return found
     if form == "constant":
         if given.temperature is None:
             notes.defaults.append(f"room: {ROOM_TEMPERATURE} all year (common practice, no source)")

@@ -2,11 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from moistwall.assembly.fields import AirChanges, Date, Humidity, Temperature
+from moistwall.assembly.fields import AirChanges, Count, Date, Humidity, Temperature
+from moistwall.assembly.zone_schema import (
+    ColdThing,
+    Cooling,
+    Coupled,
+    Drier,
+    Equipment,
+    Faces,
+    Fresh,
+    Heating,
+    Pane,
+    People,
+    Released,
+    Room3,
+)
 from moistwall.schema import StrictModel
 
 RoomForm = Literal[
@@ -18,9 +32,8 @@ RoomForm = Literal[
     "ashrae 160 simplified",
     "ashrae 160 intermediate",
     "hourly file",
+    "balanced",
 ]
-
-Bedrooms = Annotated[int, Field(ge=1, le=20, description="Bedrooms of the home")]
 
 
 class Room(StrictModel):
@@ -43,8 +56,20 @@ class Room(StrictModel):
         description="CSV file with columns room_temperature_degC and room_rh_percent of one value for "
         "each hour",
     )
-    bedrooms: Bedrooms | None = None
+    bedrooms: Count | None = None
     air_changes: AirChanges | None = None
+    section_area: Faces | None = None
+    volume: Room3 | None = None
+    moisture: Released | None = None
+    other_conductance: Coupled | None = None
+    cooling: Cooling | None = None
+    heating: Heating | None = None
+    dehumidifier: Drier | None = None
+    ventilation: Fresh | None = None
+    people: People | None = None
+    equipment: Equipment | None = None
+    window: list[Pane] = Field(default=[], description="Windows, a table for each side")
+    cold_object: list[ColdThing] = Field(default=[], description="What dew may form on")
 
 
 FORM_KEYS: dict[RoomForm, tuple[frozenset[str], frozenset[str]]] = {
@@ -61,6 +86,25 @@ FORM_KEYS: dict[RoomForm, tuple[frozenset[str], frozenset[str]]] = {
     "ashrae 160 simplified": (frozenset(), frozenset({"temperature"})),
     "ashrae 160 intermediate": (frozenset({"bedrooms"}), frozenset({"temperature", "air_changes"})),
     "hourly file": (frozenset({"file"}), frozenset()),
+    "balanced": (
+        frozenset({"section_area"}),
+        frozenset(
+            {
+                "volume",
+                "air_changes",
+                "moisture",
+                "other_conductance",
+                "cooling",
+                "heating",
+                "dehumidifier",
+                "ventilation",
+                "people",
+                "equipment",
+                "window",
+                "cold_object",
+            }
+        ),
+    ),
 }
 """Keys that each form needs, and those that it may have besides."""
 

@@ -28,6 +28,7 @@ from moistwall.assembly.fields import (
     Wet,
 )
 from moistwall.assembly.room_schema import Room
+from moistwall.assembly.zone_schema import Attic, CrawlSpace
 from moistwall.errors import AssemblyError, Fault, InputError
 from moistwall.schema import MOST_ENTRIES, StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
@@ -227,6 +228,8 @@ class AssemblyFile(Loads):
         description="How fields are spread, by their paths, for ensembles: "
         '"LOW .. HIGH", or "LOW .. PEAK .. HIGH"',
     )
+    attic: Attic | None = None
+    crawl_space: CrawlSpace | None = None
     layer: list[Entry] = Field(
         min_length=1,
         max_length=MOST_ENTRIES,

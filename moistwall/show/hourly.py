@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.air import saturation_pressure
+from moistwall.assess.zone_air import MACHINES, WATER_NAMES, zone_year
 from moistwall.climate.hours import hour_stamp
 from moistwall.result import Result
 from moistwall.show.names import place_name, side_name
@@ -67,6 +68,13 @@ def hourly_columns(result: Result, system: System) -> tuple[list[str], Array]:
             convert(temperature, "temperature", system),
             100.0 * vapor / saturation_pressure(temperature),
         ]
+    zone = zone_year(result)
+    if zone is not None:
+        names += [f"{zone.kind} air dew_point_{unit}"]
+        columns += [convert(zone.dew_point, "temperature", system)]
+        for name in MACHINES:
+            names += [f"{zone.kind} {name} water_kg"]
+            columns += [-result.zone_flow[:, WATER_NAMES.index(name)]]
     for k, place in enumerate(result.places):
         label = f"{place_name(result, place)} ({side_name(result, place)})"
         names += [f"{label} temperature_{unit}", f"{label} relative_humidity_percent"]

@@ -19,6 +19,7 @@ from moistwall.show.cautions import CAUTIONS
 from moistwall.show.check_text import check_answers
 from moistwall.show.names import place_name
 from moistwall.show.steady_text import compare_with_hourly
+from moistwall.show.zone import zone_data
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun, heat_of_both, heat_to_room
 
@@ -100,6 +101,7 @@ def summary(
         "beyond_ranges": None
         if run.check is None
         else beyond_data(beyond_ranges(run.check.section, result)),
+        "zone": zone_data(result),
         "drained_kg_m2": float(result.drained_cell.sum()),
         "defaults": list(result.defaults),
         "from_memory": list(result.from_memory),

@@ -136,12 +136,50 @@ def result_json_schema() -> Schema:
                     )
                 )
             ),
+            zone=_or_null(_zone()),
             drained_kg_m2=NUMBER,
             defaults=_list(TEXT),
             from_memory=_list(TEXT),
             cautions=_list(TEXT),
         ),
     }
+
+
+def _zone() -> Schema:
+    """The zone of air at one end, balanced."""
+    year = _list(NUMBER, 12)
+    causes = _list(_table(cause=TEXT, by_month=year))
+    return _table(
+        kind={"enum": ["room", "attic", "crawl space"]},
+        area_m2=NUMBER,
+        volume_m3=NUMBER,
+        temperature_by_month_degC=year,
+        dew_point_by_month_degC=year,
+        rh_by_month=year,
+        limits_rh=_list(SHARE, 3),
+        hours_over=_list(HOURS, 3),
+        hours_over_first_by_month=year,
+        longest_over_first=HOURS,
+        highest_rh=NUMBER,
+        lowest_rh=NUMBER,
+        water_by_month_kg=causes,
+        heat_by_month_J=causes,
+        water_stored_kg=NUMBER,
+        heat_stored_J=NUMBER,
+        cooling_demand_by_month=year,
+        dehumidifier_running_by_month=year,
+        cold_objects=_list(
+            _table(name=TEXT, mean_temperature_degC=NUMBER, hours=HOURS, hours_by_month=year)
+        ),
+        coil_freezing_hours=HOURS,
+        balance=_table(
+            moisture_relative=NUMBER,
+            heat_relative=NUMBER,
+            drift_temperature_K=NUMBER,
+            drift_rh=NUMBER,
+            marches_per_hour=NUMBER,
+        ),
+    )
 
 
 def _table(**keys: Schema) -> Schema:

@@ -23,6 +23,7 @@ from moistwall.show.thermal_text import thermal_lines
 from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
 from moistwall.show.wrapping import wrapped
+from moistwall.show.zone import zone_lines
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
@@ -84,6 +85,7 @@ def report(
         lines += wrapped(note, "  ")
     lines += ["", *_interfaces(result, system), ""]
     lines += mold_lines(answers) + wood_lines(result) + attic_lines(result, system)
+    lines += zone_lines(result, system)
     for gap in gap_drying(result):
         lines += [*_gap(gap, system), ""]
     lines += start_lines(result, system)

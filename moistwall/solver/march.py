@@ -110,7 +110,20 @@ def _new_properties(n_cells: int) -> Properties:
     return Properties(**arrays | {"read": np.zeros((2 * N_PROPERTIES, n_cells))})
 
 
-def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
+def new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Record:
+    """An empty record of so many hours.
+
+    Parameters
+    ----------
+    n_hours, n_cells, n_special, n_lanes : int
+        Its lengths.
+
+    Returns
+    -------
+    Record
+        Of zeros.
+    """
+
     def each_hour(*shape: int) -> Array:
         """Zeros, (n_hours, ..., n_lanes), in which a lane lies in one piece."""
         return np.moveaxis(np.zeros((n_lanes, n_hours, *shape)), 0, -1)
@@ -134,15 +147,35 @@ def _new_record(n_hours: int, n_cells: int, n_special: int, n_lanes: int) -> Rec
 Arrays = TypeVar("Arrays", Cells, Faces, State, Record)
 
 
-def _of_lane(arrays: Arrays, lane: int) -> Arrays:
-    """Arrays of one lane, each in one piece; copies of those in which lanes lie side by side."""
+def of_lane(arrays: Arrays, lane: int) -> Arrays:
+    """Arrays of one lane: each in one piece; copies of those in which lanes lie side by side.
+
+    Parameters
+    ----------
+    arrays : named tuple of arrays
+        Of all lanes, the last axis the lane.
+    lane : int
+        Which one.
+
+    Returns
+    -------
+    named tuple of arrays
+    """
     pieces: list[Any] = [np.ascontiguousarray(array[..., lane]) for array in arrays]
     return type(arrays)(*pieces)
 
 
-def _put_back(lane: int, of_lane: Arrays, arrays: Arrays) -> None:
-    """Write arrays of one lane into those of all."""
-    for one, whole in zip(of_lane, arrays, strict=True):
+def put_back(lane: int, own: Arrays, arrays: Arrays) -> None:
+    """Write arrays of one lane into those of all.
+
+    Parameters
+    ----------
+    lane : int
+        Which one.
+    own, arrays : named tuple of arrays
+        Of that lane, and of all.
+    """
+    for one, whole in zip(own, arrays, strict=True):
         if not np.may_share_memory(one, whole):
             whole[..., lane] = one
 
@@ -194,11 +227,11 @@ class March:
         self._work = _new_work(n_cells, self._shape[1], loads.rows.shape[2])
         self._properties = _new_properties(n_cells)
         self._constants = [
-            (_of_lane(lanes.cells, lane), _of_lane(lanes.faces, lane)) for lane in range(n_lanes)
+            (of_lane(lanes.cells, lane), of_lane(lanes.faces, lane)) for lane in range(n_lanes)
         ]
         self.seconds = 0.0
         started = perf_counter()
-        self._march(0, _new_record(0, n_cells, self._shape[1], n_lanes), 0, 0)
+        self._march(0, new_record(0, n_cells, self._shape[1], n_lanes), 0, 0)
         self.compile_seconds = perf_counter() - started
 
     def stored(self) -> tuple[Array, Array]:
@@ -230,7 +263,7 @@ class March:
             If a step could not be solved at the shortest length.
         """
         n_cells, n_special, n_lanes = self._shape
-        record = _new_record(count, n_cells, n_special, n_lanes)
+        record = new_record(count, n_cells, n_special, n_lanes)
         for begin in range(0, count, chunk):
             n_hours = min(chunk, count - begin)
             rows = slice(begin, begin + n_hours)
@@ -250,7 +283,7 @@ class March:
     def _march(self, lane: int, record: Record, first: int, n_hours: int) -> int:
         """Call the kernel for one lane; with 0 hours it is only compiled, or loaded from its cache."""
         cells, faces = self._constants[lane]
-        own_state, own_record = _of_lane(self.state, lane), _of_lane(record, lane)
+        own_state, own_record = of_lane(self.state, lane), of_lane(record, lane)
         failed = march_hours(
             self.lanes.topology,
             cells,
@@ -266,8 +299,8 @@ class March:
             first,
             n_hours,
         )
-        _put_back(lane, own_state, self.state)
-        _put_back(lane, own_record, record)
+        put_back(lane, own_state, self.state)
+        put_back(lane, own_record, record)
         return failed
 
     def _raise(self, hour: int, lane: int) -> None:

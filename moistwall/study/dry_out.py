@@ -18,10 +18,9 @@ from moistwall.climate.record import Climate
 from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.errors import Fault, InputError
 from moistwall.section import Film, Gap, Layer, Section
-from moistwall.solver.boundary import boundary_rows, loads_of
 from moistwall.solver.grid import Grid, build_grid
-from moistwall.solver.lanes import join_lanes
 from moistwall.solver.march import March
+from moistwall.solver.zones import march_of
 
 Array = NDArray[np.float64]
 
@@ -205,13 +204,7 @@ def dry_out(
     day = first_day
     for stage in stages:
         grid = build_grid(stage.section)
-        rows = boundary_rows(stage.section, climate)
-        section = stage.section
-        march = March(
-            join_lanes([grid]),
-            loads_of([rows], [0], len(section.gaps), len(section.exposure.waters)),
-            start_temperature=float(np.mean(section.room_temperature)),
-        )
+        march, _ = march_of(grid, climate)
         if before is not None:
             hand_over(*before, grid, march)
         outcome = _run_stage(stage, grid, march, climate, day, day - first_day, tell)

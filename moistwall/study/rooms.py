@@ -52,7 +52,14 @@ def room_pairs(section: Section, climate: Climate) -> list[tuple[str, Section]]:
     """
     _, own = prescribed_room(section, climate)
     damp = np.where(np.isin(MONTH_OF_HOUR, DAMP_MONTHS), np.maximum(DAMP_RH, own), own)
-    cold = dataclasses.replace(section, room_temperature=COLD, room_rh=COLD_RH, room=None)
+    beyond = section.zone is not None and section.zone.kind != "room"
+    cold = dataclasses.replace(
+        section,
+        room_temperature=COLD,
+        room_rh=COLD_RH,
+        room=None,
+        zone=section.zone if beyond else None,
+    )
     return [
         (COLD_NAME, cold),
         (DAMP_NAME, dataclasses.replace(cold, room_temperature=DAMP, room_rh=damp)),

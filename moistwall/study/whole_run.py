@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from moistwall.air import saturation_pressure
 from moistwall.assess.check import Check, check_paths
 from moistwall.assess.drying import month_sums
 from moistwall.climate.record import Climate
@@ -82,13 +83,41 @@ def run_whole(
     if len(paths) > 1:
         framing = paths[1].framing
         assert framing is not None
-        stud, share = simulate(paths[1], climate, tell=tell), framing.share
+        stud = simulate(beside_zone(paths[1], clear), climate, tell=tell)
+        share = framing.share
     found: list[tuple[str, Result]] = []
     if len(stages) > 1:
         found = [(label, simulate(one, climate, tell=tell)) for label, one in stages[:-1]]
         found.append((stages[-1][0], clear))
     beside = tuple((name, simulate(one, climate, tell=tell)) for name, one in rooms)
     return WholeRun(clear, stud, share, tuple(found), beside, check_paths(paths, climate))
+
+
+def beside_zone(section: Section, clear: Result) -> Section:
+    """The path through the studs beside the air that the clear path left in the zone at its inner end.
+
+    Parameters
+    ----------
+    section : Section
+        The path through the studs.
+    clear : Result
+        What was found for the clear path.
+
+    Returns
+    -------
+    Section
+        Unchanged without a zone, or with one at the outer end, where this path has its own.
+    """
+    if section.zone is None or clear.zone is None or clear.zone.outer:
+        return section
+    rh = clear.room_vapor / saturation_pressure(clear.room_temperature)
+    return replace(
+        section,
+        room_temperature=clear.room_temperature,
+        room_rh=np.minimum(rh, 1.0),
+        room=None,
+        zone=None,
+    )
 
 
 def heat_to_room(result: Result) -> Array:

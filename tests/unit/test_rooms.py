@@ -143,8 +143,8 @@ def test_hours_of_a_file_reach_the_section(tmp_path: Path) -> None:
     [
         ('form = "seasonal"\nwinter_temperature = "68 degF"', "", ("room.summer_humidity", "is missing")),
         ('form = "hourly file"', "", ("room.file", "is missing")),
-        ('form = "constant"\nbedrooms = 2', "", ("room.bedrooms", "has no meaning", "intermediate")),
-        ('form = "ashrae 160 intermediate"\nbedrooms = 2', "", ("room.form", "needs the volume")),
+        ('form = "constant"\nbedrooms = "2"', "", ("room.bedrooms", "has no meaning", "intermediate")),
+        ('form = "ashrae 160 intermediate"\nbedrooms = "2"', "", ("room.form", "needs the volume")),
         ('form = "ashrae 160 intermediate"', '[building]\nvolume = "300 m3"\n', ("room.bedrooms", "is missing")),
         ('form = "tropical"', "", ("room.form", "tropical")),
         ('form = "hourly file"\nfile = "none.csv"', "", ("room.file", "there is no such file")),

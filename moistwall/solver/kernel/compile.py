@@ -69,13 +69,18 @@ def compiled(function: Function) -> Function:
     done with them. And no arrays are made in the kernel, so that nothing needs to be counted: with counting of
     references each function took and gave back all the arrays that it was handed (docs/performance.md).
     """
+    return _cached(function, {"forceinline": True, "_nrt": False})
+
+
+def compiled_apart(function: Function) -> Function:
+    """Compile a function that is called once in a while: it stays one, and may make arrays."""
+    return _cached(function, {})
+
+
+def _cached(function: Function, more: dict[str, Any]) -> Function:
+    """Compile a function with these options beside the common ones, and keep it in the cache folder."""
     jit: Any = numba.njit
-    options: dict[str, Any] = {
-        "nogil": True,
-        "error_model": "numpy",
-        "forceinline": True,
-        "_nrt": False,
-    }
+    options: dict[str, Any] = {"nogil": True, "error_model": "numpy"} | more
     if CACHE_FOLDER is None:
         return cast(Function, jit(**options)(function))
     # numba takes the folder from its configuration at the moment of decoration

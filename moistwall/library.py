@@ -190,6 +190,10 @@ def find_film(name: str, folders: Folders = (), *, file: str = "", field: str = 
     return entry
 
 
+ZONES = "zones"
+"""Folder of the examples whose air is balanced."""
+
+
 def find_assembly(name: str) -> Path:
     """Path of an assembly file, or of a shipped example that the name stands for.
 
@@ -239,9 +243,12 @@ def _find_shipped(name: str, place: str, wanted: str) -> Path:
     path = Path(name)
     if path_is(path, Path.is_file):
         return path
-    below = Path(place).relative_to("examples")
-    shipped = {one.stem: one for one in (data_folder("examples") / below).glob("*.toml")}
-    if path.parent in (Path(), Path(place)) and path.suffix in ("", ".toml"):
+    places = [Path(place)]
+    if place == "examples":
+        places.append(Path(place) / ZONES)
+    folders = [data_folder("examples") / one.relative_to("examples") for one in places]
+    shipped = {one.stem: one for folder in folders for one in folder.glob("*.toml")}
+    if path.parent in (Path(), *places) and path.suffix in ("", ".toml"):
         example = shipped.get(path.stem)
         if example is not None:
             return example

@@ -9,7 +9,7 @@ from typing import Any
 from moistwall.assembly import load_section
 from moistwall.climate.read import read_climate
 from moistwall.climate.record import Climate
-from moistwall.library import data_folder
+from moistwall.library import data_folder, find_assembly
 from moistwall.result import Result
 from moistwall.section import Section
 from moistwall.simulate import simulate
@@ -24,7 +24,7 @@ def miami() -> Climate:
 @cache
 def example(name: str) -> Section:
     """An example by what follows 'heron-point-' in its name."""
-    return load_section(data_folder("examples") / f"heron-point-{name}.toml")
+    return load_section(find_assembly(f"heron-point-{name}"))
 
 
 @cache

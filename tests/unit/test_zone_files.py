@@ -17,7 +17,7 @@ from moistwall.air import saturation_pressure
 from moistwall.assembly import load_section
 from moistwall.assess.zone_air import WATER_NAMES, zone_year
 from moistwall.errors import AssemblyError
-from moistwall.library import data_folder, find_material
+from moistwall.library import data_folder, find_assembly, find_material
 from moistwall.loads.coil import rated_coil
 from moistwall.result import Result
 from moistwall.section import Face, Layer, Section
@@ -152,16 +152,17 @@ def test_a_crawl_space_lies_outside_of_its_floor(tmp_path: Path) -> None:
 
 
 def test_there_are_examples_of_each_zone() -> None:
-    """Five rooms, five sealed attics, five floors; each zone is of its kind."""
-    stems = [path.stem for path in data_folder("examples").glob("heron-point-*.toml")]
-    for start, kind, count in (
-        ("room", "room", 5),
-        ("attic-", "attic", 5),
-        ("floor-", "crawl space", 5),
-    ):
-        found = [example(stem[12:]) for stem in stems if stem.startswith(f"heron-point-{start}")]
-        assert len(found) >= count
-        assert {one.zone.kind for one in found if one.zone is not None} == {kind}
+    """Five rooms, five sealed attics, five floors, all invented; each zone is of its kind."""
+    found: dict[str, int] = {}
+    for path in sorted((data_folder("examples") / "zones").glob("heron-point-*.toml")):
+        section = load_section(path)
+        assert section.zone is not None
+        assert "invented" in path.read_text(encoding="utf-8")
+        start = {"room": "room", "attic": "attic", "crawl space": "floor"}[section.zone.kind]
+        assert path.stem.startswith(f"heron-point-{start}")
+        assert find_assembly(path.stem) == path
+        found[start] = found.get(start, 0) + 1
+    assert found == {"attic": 5, "floor": 5, "room": 5}
 
 
 @cache

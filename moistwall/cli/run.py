@@ -195,7 +195,7 @@ def _announce_compiling() -> None:
     from moistwall.solver.march import is_cached
 
     if not is_cached():
-        click.echo("compiling the solver, once: about half a minute", err=True)
+        click.echo("compiling the solver, once: about a minute", err=True)
 
 
 def _progress(shown: bool) -> AbstractContextManager[Callable[[Progress], None] | None]:

@@ -172,7 +172,7 @@ def announce_compiling() -> None:
     from moistwall.solver.march import is_cached
 
     if not is_cached():
-        click.echo("compiling the solver, once: about half a minute", err=True)
+        click.echo("compiling the solver, once: about a minute", err=True)
 
 
 def crew_of(workers: str | None) -> AbstractContextManager[Crew]:

@@ -28,7 +28,7 @@ def versions_text() -> str:
     from moistwall.solver.kernel.compile import source_hash
     from moistwall.solver.march import is_cached
 
-    waits = "compiled" if is_cached() else "not compiled yet: the first run does, in half a minute"
+    waits = "compiled" if is_cached() else "not compiled yet: the first run does, in about a minute"
     lines = [
         f"moistwall {__version__}",
         f"Python {platform.python_version()} on {platform.system()} {platform.machine()}",

@@ -257,7 +257,7 @@ def test_files_are_named_where_the_report_does_not_go(tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("computed")
 def test_compiling_is_announced_unless_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The first run on a machine says why it takes half a minute; later ones do not."""
+    """The first run on a machine says why it takes a minute; later ones do not."""
 
     def said(*more: str) -> bool:
         return "compiling the solver" in CliRunner().invoke(main, [*ROOF, *more]).stderr

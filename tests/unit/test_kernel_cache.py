@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -120,3 +121,26 @@ def test_unwritable_cache_is_said_once(tmp_path: Path) -> None:
 
     assert shown.stdout == repr(gap_conductances(0.019, 100.0, 5.0, 3.5e-8, 20.0)) + "\n"
     assert blocked.read_text(encoding="utf-8") == "no folder"
+
+
+def doubled(value: float) -> float:
+    """Function to be compiled."""
+    return 2.0 * value
+
+
+def test_damaged_cache_is_compiled_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Code that was cut short on the disk is made again, and kept again."""
+    monkeypatch.setattr(kernel_compile, "CACHE_FOLDER", tmp_path)
+    assert kernel_compile.compiled_apart(doubled)(3.0) == 6.0
+    kept = sorted(tmp_path.rglob("*.nbc"))
+    assert kept
+    whole = [path.read_bytes() for path in kept]
+    for cut in (len(whole[0]) // 2, 0):
+        for path in sorted(tmp_path.rglob("*.nbc")):
+            path.write_bytes(path.read_bytes()[:cut])
+        again: Any = kernel_compile.compiled_apart(doubled)
+        assert again(3.0) == 6.0
+        assert sum(again.stats.cache_misses.values()) == 1
+    healed: Any = kernel_compile.compiled_apart(doubled)
+    assert healed(3.0) == 6.0
+    assert sum(healed.stats.cache_hits.values()) == 1

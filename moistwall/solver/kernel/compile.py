@@ -8,6 +8,7 @@ code and of the versions that compile them: change one line anywhere and a new f
 from __future__ import annotations
 
 import hashlib
+import pickle
 import platform
 import sys
 import tempfile
@@ -87,9 +88,26 @@ def _cached(function: Function, more: dict[str, Any]) -> Function:
     before = config.CACHE_DIR  # type: ignore[attr-defined]
     config.CACHE_DIR = str(CACHE_FOLDER)  # type: ignore[attr-defined]
     try:
-        return cast(Function, jit(cache=True, **options)(function))
+        found = jit(cache=True, **options)(function)
     finally:
         config.CACHE_DIR = before  # type: ignore[attr-defined]
+    _forget_damaged(found)
+    return cast(Function, found)
+
+
+def _forget_damaged(dispatcher: Any) -> None:
+    """Let a function whose cached code was cut short be compiled anew; numba itself would end in an error."""
+    cache = dispatcher._cache
+    load = cache.load_overload
+
+    def load_or_forget(signature: Any, target: Any) -> Any:
+        try:
+            return load(signature, target)
+        except (pickle.UnpicklingError, EOFError, ValueError, IndexError, AttributeError):
+            cache.flush()
+            return None
+
+    cache.load_overload = load_or_forget
 
 
 if CACHE_FOLDER is None:

@@ -47,6 +47,9 @@ __all__ = [
 Entry = Material | FilmMaterial | FacedBoard
 Folders = Sequence[str | Path]
 
+MOST_NAMES = 12
+"""Shipped names that a message lists."""
+
 LONGEST_NAME = 200
 """A longer name of a file is cut in messages. [characters]"""
 
@@ -254,7 +257,8 @@ def _find_shipped(name: str, place: str, wanted: str) -> Path:
             return example
     problem = "is a folder" if path_is(path, Path.is_dir) else "there is no such file"
     near = nearest(path.stem, shipped) or sorted(shipped)
-    remedy = f"{wanted}: " + ", ".join(near)
+    more = f" and {len(near) - MOST_NAMES} more" if len(near) > MOST_NAMES else ""
+    remedy = f"{wanted}: " + ", ".join(near[:MOST_NAMES]) + more
     if place == "examples" and path.suffix == ".toml":
         remedy += f"; or begin one: moistwall new wall {path.name}"
     shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."

@@ -234,7 +234,8 @@ def test_commands_of_the_page_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         )
     ]
     assert len(shown) >= 3
+    assert moistwall("new", "wall", "my-wall.toml").exit_code == 0  # as the README has it
     for line in shown:
-        ran = moistwall(*shlex.split(line))
+        ran = moistwall(*shlex.split(line, comments=True))
         assert ran.exit_code == 0, ran.output
     assert (tmp_path / "check.json").is_file()

@@ -399,7 +399,7 @@ def documented():
     """Return the example of the document, and the answer that stands below it."""
     text = DOCUMENT.read_text(encoding="utf-8")
     problem = re.search(r"```toml\n(.*?)```", text, re.DOTALL)[1]
-    answer = re.search(r"It answers.*?```csv\n(.*?)```", text, re.DOTALL)[1]
+    answer = re.search(r"It answers.*?```text\n(.*?)```", text, re.DOTALL)[1]
     return problem, list(csv.reader(answer.splitlines()))
 
 

@@ -1,5 +1,5 @@
+import errno
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import psychrolib
@@ -340,10 +340,10 @@ def test_header_without_rows_and_comments_without_header():
 def test_write_leaves_nothing_behind(tmp_path, monkeypatch):
     """If writing fails half way there is neither the file nor a part of it."""
 
-    def fail(self, *args, **kwargs):
-        raise OSError("disk full")
+    def fail(number):
+        raise OSError(errno.ENOSPC, "disk full")
 
-    monkeypatch.setattr(Path, "write_text", fail)
+    monkeypatch.setattr("os.fsync", fail)
     with pytest.raises(OSError, match="disk full"):
         write_table(any_climate(), tmp_path / "x.csv")
     assert list(tmp_path.iterdir()) == []

@@ -263,7 +263,9 @@ def test_worse_path_decides() -> None:
     run = WholeRun(year("wall"), year("wall-brick"), 0.25)
     verdict = judge_run(run, find_criteria())
     assert verdict.clear.overall == "dries"
-    assert verdict.overall == "stays wet"
+    assert verdict.stud is not None
+    assert verdict.stud.overall != "dries"
+    assert verdict.overall == verdict.stud.overall
     assert verdict.decisive is not None
     assert verdict.decisive[1]
     assert any("through them" in line for line in first_screen(run, verdict, "ip"))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
@@ -14,7 +13,7 @@ from moistwall.show.cautions import CAUTIONS
 from moistwall.show.section_text import part_lines, permeance_text, section_drawing
 from moistwall.show.steady_text import steady_data, steady_lines
 from moistwall.show.thermal_text import thermal_data, thermal_lines
-from moistwall.show.wrapping import WIDTH, wrapped
+from moistwall.show.wrapping import WIDTH, listed, wrapped
 from moistwall.units import System, format_quantity, unit_label
 
 WAYS = {
@@ -54,18 +53,8 @@ def check_text(check: Check, system: System) -> str:
         ("From memory, not from a source that was seen", section.from_memory),
         ("Cautions", CAUTIONS),
     ):
-        lines += _list(title, entries)
+        lines += listed(title, entries)
     return "\n".join(lines).rstrip() + "\n"
-
-
-def _list(title: str, entries: Iterable[str]) -> list[str]:
-    entries = list(entries)
-    if not entries:
-        return []
-    lines = [title + ":"]
-    for entry in entries:
-        lines += wrapped(entry, "- ", other="  ")
-    return [*lines, ""]
 
 
 def drying_lines(rows: tuple[DryingPaths, ...], system: System) -> list[str]:

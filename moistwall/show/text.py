@@ -22,7 +22,7 @@ from moistwall.show.steady_text import compare_with_hourly, steady_lines
 from moistwall.show.thermal_text import thermal_lines
 from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
-from moistwall.show.wrapping import wrapped
+from moistwall.show.wrapping import listed, wrapped
 from moistwall.show.zone import zone_lines
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
@@ -102,9 +102,9 @@ def report(
     lines += _numbers(result, system)
     if run.check is not None:
         lines += beyond_lines(beyond_ranges(run.check.section, result))
-    lines += _list("Assumed, because the file does not say", result.defaults)
-    lines += _list("From memory, not from a source that was seen", result.from_memory)
-    lines += _list("Cautions", CAUTIONS)
+    lines += listed("Assumed, because the file does not say", result.defaults)
+    lines += listed("From memory, not from a source that was seen", result.from_memory)
+    lines += listed("Cautions", CAUTIONS)
     return "\n".join(lines) + "\n"
 
 
@@ -131,16 +131,6 @@ def without_hours(check: Check, result: Result, system: System) -> list[str]:
         lines += wrapped(compare_with_hourly(check.steady, result), "  ", "  ")
         lines += [""]
     return lines
-
-
-def _list(title: str, entries: Iterable[str]) -> list[str]:
-    entries = list(entries)
-    if not entries:
-        return []
-    lines = [title + ":"]
-    for entry in entries:
-        lines += wrapped(entry, "- ", "  ")
-    return [*lines, ""]
 
 
 def _interfaces(result: Result, system: System, *, legend: bool = True) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 WIDTH = 80
 """Columns of everything printed but wide tables."""
@@ -49,3 +49,22 @@ def bullets(lines: Sequence[str]) -> list[str]:
         elif line:
             whole[-1] += " " + line.strip()
     return whole
+
+
+def listed(title: str, entries: Iterable[str]) -> list[str]:
+    """Write entries below a title, each after a dash, with an empty line behind the last.
+
+    Parameters
+    ----------
+    title : str
+        What they are; a colon is added.
+    entries : iterable of str
+        One paragraph each.
+
+    Returns
+    -------
+    list of str
+        None where there is no entry.
+    """
+    lines = [line for entry in entries for line in wrapped(entry, "- ", "  ")]
+    return [title + ":", *lines, ""] if lines else []

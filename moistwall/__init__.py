@@ -1,7 +1,11 @@
 """moistwall: does this enclosure stay dry, hour by hour, in a hot-humid climate?
 
-The public names below are looked up in their modules when they are first used, so that importing the
-package costs nothing.
+>>> import moistwall as mw
+>>> result = mw.run("heron-point-wall", "mobile")  # doctest: +SKIP
+>>> print(mw.report(result))  # doctest: +SKIP
+
+docs/python.md tells the rest. The public names below are looked up in their modules when they are first used,
+so that importing the package costs nothing.
 """
 
 from __future__ import annotations
@@ -178,5 +182,5 @@ def __getattr__(name: str) -> Any:
 
 
 def __dir__() -> list[str]:
-    """List the public names beside what is loaded already."""
-    return sorted({*globals(), *__all__})
+    """List the public names."""
+    return sorted(__all__)

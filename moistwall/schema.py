@@ -196,7 +196,7 @@ def faults_from_validation(
     """
     faults: list[Fault] = []
     for detail in error.errors(include_url=False):
-        place, known = _resolved(model, detail["loc"]) if model else (detail["loc"], [])
+        place, known, words = _resolved(model, detail["loc"]) if model else (detail["loc"], [], ())
         where = field_path(place)
         given = detail["input"]
         cause = detail.get("ctx", {}).get("error")
@@ -207,6 +207,9 @@ def faults_from_validation(
                 faults.append(Fault(file, deeper, inner.value, inner.problem, inner.remedy))
         elif kind == "missing":
             what = f"add the key {place[-1]}" if isinstance(place[-1], str) else "give all of it"
+            what += "".join(
+                f'{", or" if k else ":"} {place[-1]} = "{one}"' for k, one in enumerate(words)
+            )
             faults.append(Fault(file, where, "", "is missing", what))
         elif kind == "extra_forbidden":
             remedy = did_you_mean(str(place[-1]), known)
@@ -283,8 +286,8 @@ def _short(value: object) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def _resolved(model: type[BaseModel], loc: Place) -> tuple[Place, list[str]]:
-    """Walk down a schema: the place without union tags, and the keys known in its last table."""
+def _resolved(model: type[BaseModel], loc: Place) -> tuple[Place, list[str], tuple[str, ...]]:
+    """Walk down a schema: the place without union tags, the keys of its last table, the words it may hold."""
     here: Any = model
     place: list[int | str] = []
     known: list[str] = []
@@ -314,7 +317,7 @@ def _resolved(model: type[BaseModel], loc: Place) -> tuple[Place, list[str]]:
             }
             known = list(fields)
             here = fields[part].annotation if part in fields else None
-    return tuple(place), known
+    return tuple(place), known, tuple(one for one in _literals(here) if isinstance(one, str))
 
 
 def _bare(annotation: Any) -> Any:

@@ -1,8 +1,8 @@
 """Quantities between text and SI: "1 1/2 in" comes in, 0.0381 m is computed with.
 
-The number is read by a small grammar of our own (decimal, fraction, mixed fraction; a comma is an
-error; finite and bounded). The unit is looked up in the spellings that its kind allows, and only
-what stands for it there reaches pint, which is imported with the first conversion.
+The number is read by a small grammar of our own (decimal, fraction, mixed fraction, feet and inches;
+a comma is an error; finite and bounded). The unit is looked up in the spellings that its kind allows,
+and only what stands for it there reaches pint, which is imported with the first conversion.
 
 SI means here: degC for temperature, degrees for angles, 1/h for air changes, a number between 0
 and 1 for a share; everything else is in plain SI units.
@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -53,6 +54,15 @@ _R_VALUE = re.compile(
     rf"[rR] ?-? ?(?P<number>{_NUMBER})(?P<per_inch> ?(?:/|per) ?(?:in\.?|inch))?", re.DOTALL
 )
 _R_UNIT = "h ft2 degF/Btu"
+_FEET = "(?:['\u2032\u2019]|ft\\.?|foot|feet)"
+_INCHES = "(?:[\"\u2033\u201d]|''|in\\.?|inch|inches)"
+_FEET_AND_INCHES = re.compile(rf"(?P<feet>[0-9]+) *{_FEET} *-? *(?P<inches>{_NUMBER}) *{_INCHES}")
+_COMMA = re.compile(
+    r"(?P<before>(?:[rR] ?-? ?|[+-]?)[0-9]+),(?P<after>[0-9]+)(?P<rest>[^0-9.,].*|)", re.DOTALL
+)
+_SAME_CHARACTER = str.maketrans(
+    {"\u2044": "/", "\u2215": "/", "\u2212": "-", "\u00a0": " ", "\u2009": " ", "\u202f": " "}
+)
 
 
 def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> float:
@@ -61,7 +71,7 @@ def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> flo
     Parameters
     ----------
     text : object
-        Number and unit, such as "1 1/2 in", "75 degF", "R-13"; anything else is an error.
+        Number and unit, such as "1 1/2 in", "1½ in", "8 ft 6 in", "75 degF", "R-13"; anything else is an error.
     kind : str
         Name in `KINDS`.
     file, field : str
@@ -90,14 +100,21 @@ def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> flo
         raise fault(f"a bare number; needs {wanted.noun} with its unit")
     if not isinstance(text, str):
         raise fault(f"needs {wanted.noun} as text")
-    stripped = text.strip()
-    if not stripped:
+    if not text.strip():
         raise fault(f"is empty; needs {wanted.noun}")
-    if len(stripped) > LONGEST_TEXT:
+    if len(text.strip()) > LONGEST_TEXT:
         raise fault(f"is too long for {wanted.noun}")
+    stripped = _plain_number(text).strip()
     if "," in stripped:
-        raise fault(f"has a comma; needs {wanted.noun} with a decimal point")
+        offered = _without_comma(stripped) or remedy
+        raise fault(f"has a comma; needs {wanted.noun} with a decimal point", offered)
 
+    feet = _FEET_AND_INCHES.fullmatch(stripped) if kind == "length" else None
+    if feet:
+        inches = _number(feet["inches"])
+        if not inches < 12.0:
+            raise fault("has 12 inches or more beside its feet")
+        stripped = f"{12.0 * float(feet['feet']) + inches!r} in"
     r_value = _R_VALUE.fullmatch(stripped)
     if r_value:
         r_kind = "conductivity" if r_value["per_inch"] else "thermal_resistance"
@@ -166,7 +183,8 @@ def quantity_of(
     UnitError
         If the text is of none of the kinds, or out of range.
     """
-    found = _QUANTITY.fullmatch(text.strip()) if isinstance(text, str) else None
+    short = isinstance(text, str) and len(text.strip()) <= LONGEST_TEXT
+    found = _QUANTITY.fullmatch(_plain_number(str(text)).strip()) if short else None
     if found and found["unit"].strip():
         for kind in kinds:
             if KINDS[kind].find(found["unit"]) is not None:
@@ -249,6 +267,32 @@ def _plain(value: float, significant: int) -> str:
     rounded = float(f"{value:.{significant - 1}e}")
     decimals = max(significant - 1 - math.floor(math.log10(abs(rounded))), 0)
     return f"{value:.{decimals}f}"
+
+
+def _plain_number(text: str) -> str:
+    """Write fractions such as "½", minus signs and narrow spaces as a keyboard does: "1½ in" as "1 1/2 in"."""
+    written, behind_fraction = "", False
+    for one in text.translate(_SAME_CHARACTER):
+        is_fraction = unicodedata.decomposition(one).startswith("<fraction>")
+        if (is_fraction and written[-1:].isdigit()) or (behind_fraction and one.isdigit()):
+            written += " "  # "1½" is no eleven halves
+        written += (
+            unicodedata.normalize("NFKC", one).translate(_SAME_CHARACTER) if is_fraction else one
+        )
+        behind_fraction = is_fraction
+    return written
+
+
+def _without_comma(text: str) -> str:
+    """Offer what a number with one comma can mean; nothing for any other text with a comma."""
+    found = _COMMA.fullmatch(text)
+    if not found:
+        return ""
+    before, after, rest = found["before"], found["after"], found["rest"]
+    decimal = f'"{before}.{after}{rest}"'
+    if len(after) == 3 and before.lstrip("rR+- 0"):
+        return f'write "{before}{after}{rest}" or, if it is a decimal comma, {decimal}'
+    return f"write {decimal}"
 
 
 def _number(text: str) -> float:

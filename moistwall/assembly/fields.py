@@ -17,6 +17,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
+from moistwall.climate.monthly import SECTORS
 from moistwall.errors import Fault, UnitError
 from moistwall.units import quantity, quantity_of
 
@@ -26,6 +27,8 @@ _POINTS = (
 )
 COMPASS = {name: 22.5 * place for place, name in enumerate(_POINTS.split())}
 """Points of the compass, clockwise from north. [deg]"""
+
+_SHORT_COMPASS = dict(zip(map(str.lower, SECTORS), COMPASS.values(), strict=True))
 
 MONTHS = {
     "Jan": 31, "Feb": 28, "Mar": 31, "Apr": 30, "May": 31, "Jun": 30,
@@ -91,10 +94,11 @@ def _direction(value: object) -> float:
     """Return the azimuth of a compass point or of an angle clockwise from north. [deg]"""
     if isinstance(value, str):
         word = "-".join(value.lower().replace("-", " ").split())
-        if word in COMPASS:
-            return COMPASS[word]
+        azimuth = COMPASS.get(word, _SHORT_COMPASS.get(word))
+        if azimuth is not None:
+            return azimuth
         if word.replace("-", "").isalpha():
-            remedy = 'name a point of the compass, such as "south-southwest", or write "200 deg"'
+            remedy = 'name a point of the compass, such as "south-southwest" or "SSW", or write "200 deg"'
             raise refuse(value, "is no point of the compass", remedy)
     return number(value, "angle", "0 deg", "360 deg") % 360.0
 
@@ -238,6 +242,7 @@ Facing = Annotated[
         "from north",
         "south",
         "south-southwest",
+        "SW",
         "200 deg",
     ),
 ]

@@ -25,7 +25,7 @@ from moistwall.names import plain_name
 from moistwall.schema import MOST_ENTRIES, faults_from_validation, read_toml
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Assembly:
     """An assembly file that has been read and checked, with everything that it names.
 
@@ -66,6 +66,10 @@ class Assembly:
     room_hours: tuple[Array, Array] | None
     file: str
     folder: Path
+
+    def __repr__(self) -> str:
+        entries = len(self.given.layer)
+        return f"<Assembly {self.name!r}: {self.given.kind} of {entries} layers, films and gaps>"
 
     @property
     def name(self) -> str:

@@ -10,7 +10,7 @@ import click
 from moistwall.cli.options import Faults, debug_option
 
 
-@click.command()
+@click.command(short_help="Solve a problem that is stated in full in a file.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--out",

@@ -25,7 +25,7 @@ PICTURES = ("section.png", "section.svg")
 """What ``--out`` writes."""
 
 
-@click.command()
+@click.command(short_help="Tell of an assembly what is wrong and which way it can dry.")
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",

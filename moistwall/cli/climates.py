@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from moistwall.units import System
 
 
-@click.command()
+@click.command(short_help="List the years of weather, or tell of one.")
 @click.argument("year", required=False, metavar="[NAME|FILE]", shell_complete=complete_climate)
 @click.option(
     "--out",

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from moistwall.units import System
 
 
-@click.command()
+@click.command(short_help="Put several assemblies side by side.")
 @click.argument(
     "assemblies",
     nargs=-1,

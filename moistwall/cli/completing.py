@@ -2,68 +2,50 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from importlib import import_module
 
 import click
 from click.shell_completion import CompletionItem
 
-
-def _offered(names: Iterable[str], begun: str) -> list[CompletionItem]:
-    """Names that begin so, and files: a shell completes files where no name fits."""
-    found = [CompletionItem(name) for name in names if name.startswith(begun)]
-    return [*found, CompletionItem(begun, type="file")]
+Complete = Callable[[click.Context, click.Parameter, str], list[CompletionItem]]
 
 
-def complete_assembly(
-    ctx: click.Context, parameter: click.Parameter, incomplete: str
-) -> list[CompletionItem]:
-    """Shipped examples and files.
+def offers(names: Callable[[], Iterable[str]]) -> Complete:
+    """Make what click asks for the words that begin so: the names, and files beside them.
 
     Parameters
     ----------
-    ctx, parameter
-        As click gives them.
-    incomplete : str
-        What has been typed.
+    names : callable
+        Lists the names; called when Tab is pressed.
     """
-    from moistwall.library import data_folder
 
-    names = sorted(path.stem for path in data_folder("examples").glob("*.toml"))
-    return _offered(names, incomplete)
+    def complete(
+        ctx: click.Context, parameter: click.Parameter, incomplete: str
+    ) -> list[CompletionItem]:
+        # a shell completes files where no name fits
+        found = [CompletionItem(name) for name in names() if name.startswith(incomplete)]
+        return [*found, CompletionItem(incomplete, type="file")]
 
-
-def complete_climate(
-    ctx: click.Context, parameter: click.Parameter, incomplete: str
-) -> list[CompletionItem]:
-    """Shipped years and files; as `complete_assembly`.
-
-    Parameters
-    ----------
-    ctx, parameter
-        As click gives them.
-    incomplete : str
-        What has been typed.
-    """
-    from moistwall.library import climate_names
-
-    return _offered(climate_names(), incomplete)
+    return complete
 
 
-def complete_material(
-    ctx: click.Context, parameter: click.Parameter, incomplete: str
-) -> list[CompletionItem]:
-    """Materials, films and boards of the library, and files; as `complete_assembly`.
+def _of_library(function: str) -> Complete:
+    """Offer what a function of the library lists, imported when Tab is pressed."""
+    return offers(lambda: getattr(import_module("moistwall.library"), function)())
 
-    Parameters
-    ----------
-    ctx, parameter
-        As click gives them.
-    incomplete : str
-        What has been typed.
-    """
-    from moistwall.library import material_names
 
-    return _offered(material_names(), incomplete)
+complete_assembly = _of_library("example_names")
+"""Shipped examples and files."""
+
+complete_climate = _of_library("climate_names")
+"""Shipped years and files."""
+
+complete_material = _of_library("material_names")
+"""Materials, films and boards of the library, and files."""
+
+complete_stages = _of_library("stages_names")
+"""Shipped files of stages, and files."""
 
 
 def complete_lesson(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from moistwall.cli.answering import files_asked_for, give_answer, slide_files, slide_names
-from moistwall.cli.completing import complete_assembly, complete_climate
+from moistwall.cli.completing import complete_assembly, complete_climate, complete_stages
 from moistwall.cli.options import (
     Faults,
     debug_option,
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from moistwall.study.dry_out import DryStage, Target
 
 
-@click.command("dry-out")
+@click.command("dry-out", short_help="Tell how long wet layers take to dry.")
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate", metavar="NAME|FILE", shell_complete=complete_climate, help="The year, as for run."
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     "--stages",
     "stages_file",
     metavar="FILE",
+    shell_complete=complete_stages,
     help="TOML file of stages (flooded, opened up, dehumidifier, closed), or the name of a shipped one, "
     "in place of --target.",
 )

@@ -20,7 +20,7 @@ from moistwall.cli.study_options import (
 from moistwall.errors import Fault, InputError
 
 
-@click.command()
+@click.command(short_help="Draw what is not known about an assembly many times.")
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option("--draws", type=int, default=200, show_default=True, help="How many draws.")
 @click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Of the draws.")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from moistwall.lesson.story import Lesson
 
 
-@click.command()
+@click.command(short_help="Make a page for a class, with handout and key.")
 @click.argument("name", metavar="LESSON", shell_complete=complete_lesson)
 @click.option(
     "--climate",

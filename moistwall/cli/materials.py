@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from moistwall.units import System
 
 
-@click.command()
+@click.command(short_help="List the library, tell of a material, or check files.")
 @click.argument("words", nargs=-1, metavar="[NAME|WORDS|FILE]", shell_complete=complete_material)
 @click.option(
     "--out",

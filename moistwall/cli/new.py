@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from moistwall.units import System
 
 
-@click.command()
+@click.command(short_help="Write a first assembly file, with remarks, that runs as it is.")
 @click.argument("kind", type=click.Choice(["wall", "roof", "floor"]))
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(

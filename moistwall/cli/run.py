@@ -38,7 +38,7 @@ SLIDES = ("section", "humidity", "places", "water", "drying", "depth")
 """Pictures that ``--slides`` writes; 'drying' only where there is a gap."""
 
 
-@click.command()
+@click.command(short_help="Run an assembly through a year, hour by hour.")
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",

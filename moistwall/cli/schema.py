@@ -9,7 +9,7 @@ import click
 from moistwall.cli.options import debug_option
 
 
-@click.command()
+@click.command(short_help="Print the JSON schema of an assembly file, for editors.")
 @click.option(
     "--result",
     "of_result",

@@ -63,14 +63,14 @@ def search_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return study_options(command)
 
 
-@click.command()
+@click.command(short_help="Find the least of a field that still keeps to a criterion.")
 @search_options
 def least(**given: Any) -> None:
     """Find the least of a field of ASSEMBLY that still keeps to a criterion: how thick must it be?"""
     _search("least", **given)
 
 
-@click.command()
+@click.command(short_help="Find the most of a field that still keeps to a criterion.")
 @search_options
 def most(**given: Any) -> None:
     """Find the most of a field of ASSEMBLY that still keeps to a criterion: how much can it take?"""

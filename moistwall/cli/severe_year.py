@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from moistwall.section import Section
 
 
-@click.command("severe-year")
+@click.command(
+    "severe-year", short_help="Rank measured years of one place by how wet they make it."
+)
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--climate",

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from moistwall.units import System
 
 
-@click.command()
+@click.command(short_help="Run an assembly with one or two fields varied.")
 @click.argument("assembly", shell_complete=complete_assembly)
 @click.option(
     "--vary",

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from moistwall.verify.runner import Verdict
 
 
-@click.command()
+@click.command(short_help="Compare with exact solutions and published numbers.")
 @click.option("--list", "listed", is_flag=True, help="Only list the cases and what each proves.")
 @click.option(
     "--only",

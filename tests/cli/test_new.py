@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+import subprocess
+import sys
 from importlib.metadata import version
 from pathlib import Path
 
@@ -120,6 +122,14 @@ def test_version_tells_what_numbers_depend_on() -> None:
     assert source_hash() in told
 
 
+def test_python_runs_the_command_as_a_module() -> None:
+    """`python -m moistwall` is the command, where its folder is not among those that a terminal searches."""
+    ran = subprocess.run(
+        [sys.executable, "-m", "moistwall", "--help"], capture_output=True, text=True, check=True
+    )
+    assert ran.stdout.startswith("Usage: moistwall ")
+
+
 def offered(words: str, typed: str) -> list[CompletionItem]:
     """Return what Tab offers behind some words, as click asks for it."""
     complete = BashComplete(main, {}, "moistwall", "_MOISTWALL_COMPLETE")
@@ -137,12 +147,21 @@ def test_tab_offers_names_of_the_library() -> None:
         ("sweep heron-point-wall --climate", "mi", "miami"),
         ("climates", "ho", "houston"),
         ("materials", "gyp", "gypsum board"),
+        ("run", "heron-point-floor", "heron-point-floor-conditioned-vinyl"),
+        ("dry-out heron-point-wall --stages", "fl", "flooded-classroom"),
     ):
         items = offered(words, typed)
         names = {item.value for item in items if item.type == "plain"}
         assert any(found in name for name in names), words
         assert all(name.startswith(typed) for name in names)
         assert "file" in {item.type for item in items}
+
+
+def test_every_command_is_told_whole() -> None:
+    """The list of commands cuts no sentence off."""
+    listed = moistwall("--help").stdout.partition("Commands:")[2].strip().splitlines()
+    assert len(listed) == len(main.commands)
+    assert all(line.endswith(".") and not line.endswith("...") for line in listed)
 
 
 @pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])

@@ -34,6 +34,14 @@ def test_load_takes_names_and_files(tmp_path: Path) -> None:
         mw.load("heron-point-wal")
 
 
+def test_what_is_listed_is_what_there_is_to_use() -> None:
+    """`dir` lists the public names and nothing else, and an assembly is told in a line."""
+    assert dir(mw) == sorted(mw.__all__)
+    assert repr(mw.load("heron-point-wall")) == (
+        "<Assembly 'Heron Point classroom, south wall': wall of 8 layers, films and gaps>"
+    )
+
+
 def test_change_makes_another_assembly() -> None:
     """A variant has its fields changed, a vanished layer out, and the assembly it is made from as it was."""
     wall = mw.load("heron-point-wall")

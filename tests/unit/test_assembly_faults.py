@@ -59,7 +59,7 @@ CASES = {
     ),
     "comma": (
         changed('thickness = "1/2 in"', 'thickness = "12,5 mm"'),
-        ("layer[3].thickness", "12,5 mm", "has a comma", "19 mm"),
+        ("layer[3].thickness", "12,5 mm", "has a comma", 'write "12.5 mm"'),
     ),
     "not finite": (
         changed('thickness = "1/2 in"', 'thickness = "nan mm"'),
@@ -208,7 +208,12 @@ CASES = {
     ),
     "water control without seams": (
         f'{GOOD}[water_control]\nlayer = "siding"',
-        ("water_control.seams", "", "is missing", ""),
+        (
+            "water_control.seams",
+            "",
+            "is missing",
+            'add the key seams: seams = "taped", or seams = "lapped", or seams = "open"',
+        ),
     ),
     "unknown seams": (
         f'{GOOD}[water_control]\nlayer = "siding"\nseams = "glued"',

@@ -178,6 +178,8 @@ def test_two_gaps_without_ids_are_told_apart() -> None:
         ("east", 90.0),
         ("South-Southwest", 202.5),
         ("south southwest", 202.5),
+        ("SSW", 202.5),
+        ("w", 270.0),
         ("northwest", 315.0),
         ("200 deg", 200.0),
         ("360 deg", 0.0),

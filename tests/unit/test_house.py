@@ -59,6 +59,7 @@ ORDER = (
     "verify",
     "api",
     "cli",
+    "__main__",
 )
 """Modules and folders of the package: each may import those before it, and nothing after."""
 
@@ -119,6 +120,7 @@ INSIDE = {
         "zone_resolving",
         "resolving",
     ),
+    "library": ("shipped", "materials", "years"),
     "solver": (
         "kernel",
         "tables",

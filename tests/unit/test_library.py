@@ -6,7 +6,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from moistwall import library
 from moistwall.errors import ClimateError, InputError, MaterialError
 from moistwall.library import (
     climate_names,
@@ -17,6 +16,7 @@ from moistwall.library import (
     find_material,
     material_names,
     nearest_normals,
+    shipped,
 )
 from moistwall.material import FacedBoard, FilmMaterial, Material
 from moistwall.names import nearest, plain_name
@@ -226,7 +226,7 @@ def test_data_inside_the_package_go_first(tmp_path, monkeypatch):
     package = tmp_path / "moistwall"
     package.mkdir()
     (tmp_path / "materials").mkdir()
-    monkeypatch.setattr(library, "__file__", str(package / "library.py"))
+    monkeypatch.setattr(shipped, "__file__", str(package / "library" / "shipped.py"))
     with pytest.raises(InputError, match="missing from this installation"):
         data_folder("materials")
     (tmp_path / "pyproject.toml").write_text('[project]\nname = "other"\n', encoding="utf-8")

@@ -22,7 +22,7 @@ import pytest
 import moistwall.library
 from moistwall import __version__
 from moistwall.errors import InputError
-from moistwall.library import data_folder
+from moistwall.library import data_folder, shipped
 
 ROOT = Path(__file__).parents[2]
 DATA = ("materials", "climates", "criteria", "examples")
@@ -230,7 +230,8 @@ def test_test_extra_is_complete() -> None:
 def package_elsewhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Make the library believe that its package lies in a checkout; return the checkout."""
     (tmp_path / "materials").mkdir()
-    monkeypatch.setattr(moistwall.library, "__file__", str(tmp_path / "moistwall" / "library.py"))
+    place = tmp_path / "moistwall" / "library" / "shipped.py"
+    monkeypatch.setattr(shipped, "__file__", str(place))
     return tmp_path
 
 

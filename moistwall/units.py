@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
@@ -310,6 +310,7 @@ def _kind_of(token: str) -> str | None:
     return next((name for name, kind in KINDS.items() if kind.find(token)), None)
 
 
+@lru_cache(maxsize=4096)
 def _to_si(number: float, kind: str, unit: str) -> float:
     return float(_registry().Quantity(number, unit).to(KINDS[kind].si).magnitude)
 

@@ -231,7 +231,12 @@ def decline_rate(grows: NDArray[np.bool_]) -> Array:
 
 
 def index_history(
-    rate: Array, largest: Array, decline: Array, slow: Array, fast: Array, start: float = 0.0
+    rate: Array,
+    largest: Array,
+    decline: Array,
+    slow: Array,
+    fast: Array,
+    start: float | Array = 0.0,
 ) -> Array:
     """Follow the index by explicit steps of an hour.
 
@@ -241,7 +246,7 @@ def index_history(
         Growth at k1 = k2 = 1 [1/h], largest index [-], and decline [1/h] of each hour.
     slow, fast : (n,) ndarray
         k1 below and from index 1. [-]
-    start : float
+    start : float or (n,) ndarray
         Index before the first hour. [-]
 
     Returns
@@ -249,13 +254,12 @@ def index_history(
     (n_hours, n) ndarray
         Index at the end of each hour. [-]
     """
+    # brings the compiler along: not needed by those who read only the classes
+    from moistwall.assess.mold_hours import follow_index
+
     history = np.empty_like(rate)
     index = np.full(rate.shape[1], start)
-    for hour in range(rate.shape[0]):
-        k1 = np.where(index < 1.0, slow, fast)
-        k2 = np.maximum(1.0 - np.exp(2.3 * (index - largest[hour])), 0.0)
-        index = np.maximum(index + rate[hour] * k1 * k2 - decline[hour], 0.0)
-        history[hour] = index
+    follow_index(rate, largest, decline, slow, fast, index, history)
     return history
 
 
@@ -342,19 +346,17 @@ def _followed(
                 largest.append(most)
                 declines.append(factor * decline)
     lanes = len(shifts) * len(factors)
-    rate_all = np.stack(rates, axis=1)
     # where nothing ever grows the index stays 0
-    alive = np.flatnonzero(rate_all.any(axis=0))
-    k1 = np.repeat(np.array([[one.slow, one.fast] for one in classes]), lanes, axis=0)
-    n_hours = rate_all.shape[0]
-    peaks, ends = np.zeros((2, years, rate_all.shape[1]))
+    alive = np.flatnonzero([rate.any() for rate in rates])
+    peaks, ends = np.zeros((2, years, len(rates)))
     if alive.size:
-        rows = (rate_all, np.stack(largest, axis=1), np.stack(declines, axis=1))
-        rate, most, decline = (np.tile(one[:, alive], (years, 1)) for one in rows)
-        history = index_history(rate, most, decline, k1[alive, 0], k1[alive, 1]).reshape(
-            years, n_hours, alive.size
-        )
-        peaks[:, alive], ends[:, alive] = history.max(axis=1), history[:, -1]
+        rows = [np.stack([one[k] for k in alive], axis=1) for one in (rates, largest, declines)]
+        k1 = np.array([[classes[k // lanes].slow, classes[k // lanes].fast] for k in alive]).T
+        index = np.zeros(alive.size)
+        for year in range(years):
+            history = index_history(*rows, k1[0], k1[1], index)
+            index = history[-1]
+            peaks[year, alive], ends[year, alive] = history.max(axis=0), index
     found = []
     for k, place in enumerate(places):
         mine = slice(lanes * k, lanes * (k + 1))

@@ -112,8 +112,9 @@ def season_of(month: Array) -> tuple[int, int] | None:
     total = float(month.sum())
     if total <= 0.0:
         return None
+    twice = np.concatenate((month, month))
     for length in range(1, 13):
-        sums = [float(np.roll(month, -first)[:length].sum()) for first in range(12)]
+        sums = np.convolve(twice, np.ones(length), "valid")[:12]
         first = int(np.argmax(sums))
         if sums[first] >= MOST_OF_IT * total - 1e-12:
             return first + 1, (first + length - 1) % 12 + 1

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import NamedTuple, TypeVar
 
 from moistwall.errors import Fault, MaterialError
+from moistwall.library.listing import toml_files
 from moistwall.library.shipped import GIVE_PATH, Signature, data_folder, signed
 from moistwall.material import FacedBoard, FilmMaterial, Material
 from moistwall.material_file import BoardFile, MaterialRecord, read_material_record
@@ -134,7 +135,7 @@ def material_files(folders: Folders = ()) -> list[Path]:
     for place in (data_folder("materials"), *folders, *listed):
         path = Path(place)
         if path.is_dir():
-            files.update((file.resolve(), None) for file in sorted(path.rglob("*.toml")))
+            files.update(dict.fromkeys(toml_files(path.resolve())))
         elif path.is_file():
             files[path.resolve()] = None
         else:

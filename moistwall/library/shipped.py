@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
@@ -67,11 +68,15 @@ def data_folder(kind: Literal["materials", "climates", "criteria", "examples"]) 
 
 def _is_checkout(folder: Path) -> bool:
     try:
-        project = tomllib.loads((folder / "pyproject.toml").read_text(encoding="utf-8"))
+        (project,) = signed([folder / "pyproject.toml"])
+        return _project_name(project) == "moistwall"
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
         return False
-    named = project.get("project", {}).get("name")
-    return bool(named == "moistwall")
+
+
+@lru_cache(maxsize=8)
+def _project_name(project: Signature) -> object:
+    return tomllib.loads(project[0].read_text(encoding="utf-8")).get("project", {}).get("name")
 
 
 def path_is(path: Path, kind: Callable[[Path], bool]) -> bool:

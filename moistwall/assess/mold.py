@@ -231,35 +231,29 @@ def decline_rate(grows: NDArray[np.bool_]) -> Array:
 
 
 def index_history(
-    rate: Array,
-    largest: Array,
-    decline: Array,
-    slow: Array,
-    fast: Array,
-    start: float | Array = 0.0,
+    rate: Array, largest: Array, decline: Array, mold_class: MoldClass, start: float = 0.0
 ) -> Array:
-    """Follow the index by explicit steps of an hour.
+    """Follow the index of a surface by explicit steps of an hour.
 
     Parameters
     ----------
-    rate, largest, decline : (n_hours, n) ndarray
+    rate, largest, decline : (n_hours,) ndarray
         Growth at k1 = k2 = 1 [1/h], largest index [-], and decline [1/h] of each hour.
-    slow, fast : (n,) ndarray
-        k1 below and from index 1. [-]
-    start : float or (n,) ndarray
+    mold_class : MoldClass
+        Of the surface.
+    start : float
         Index before the first hour. [-]
 
     Returns
     -------
-    (n_hours, n) ndarray
+    (n_hours,) ndarray
         Index at the end of each hour. [-]
     """
     # brings the compiler along: not needed by those who read only the classes
     from moistwall.assess.mold_hours import follow_index
 
     history = np.empty_like(rate)
-    index = np.full(rate.shape[1], start)
-    follow_index(rate, largest, decline, slow, fast, index, history)
+    follow_index(rate, largest, decline, mold_class.slow, mold_class.fast, start, history)
     return history
 
 
@@ -322,7 +316,6 @@ def mold_growth(
     temperature = result.outdoor_temperature
     rh = np.minimum(result.outdoor_vapor / saturation_pressure(temperature), 1.0)
     air = [_Air("sheltered outdoor air", "", "", True, "", one, temperature, rh) for one in names]
-    # all side by side: the hours are gone through once
     found = _followed([*places, *air], years, classes, declines)
     return found[: len(places)], dict(zip(names, found[len(places) :], strict=True))
 
@@ -333,35 +326,17 @@ def _followed(
     known: Mapping[str, MoldClass],
     factors: tuple[float, float],
 ) -> tuple[MoldGrowth, ...]:
-    """Follow the index at all places, for both declines and the bracket of humidity, side by side."""
-    classes = [known[place.mold_class or ASSUMED_CLASS] for place in places]
-    shifts = (0.0, -RH_ERROR, RH_ERROR)
-    rates, largest, declines = [], [], []
-    for place, one in zip(places, classes, strict=True):
-        for shift in shifts:
-            rate, most = growth_terms(place.temperature, _shifted(place.rh, shift), one)
-            decline = decline_rate(rate > 0.0)
-            for factor in factors:
-                rates.append(rate)
-                largest.append(most)
-                declines.append(factor * decline)
-    lanes = len(shifts) * len(factors)
-    # where nothing ever grows the index stays 0
-    alive = np.flatnonzero([rate.any() for rate in rates])
-    peaks, ends = np.zeros((2, years, len(rates)))
-    if alive.size:
-        rows = [np.stack([one[k] for k in alive], axis=1) for one in (rates, largest, declines)]
-        k1 = np.array([[classes[k // lanes].slow, classes[k // lanes].fast] for k in alive]).T
-        index = np.zeros(alive.size)
-        for year in range(years):
-            history = index_history(*rows, k1[0], k1[1], index)
-            index = history[-1]
-            peaks[year, alive], ends[year, alive] = history.max(axis=0), index
+    """Follow the index at all places, for both declines and the bracket of humidity."""
     found = []
-    for k, place in enumerate(places):
-        mine = slice(lanes * k, lanes * (k + 1))
-        peak, end = peaks[:, mine], ends[:, mine]
-        rate = rates[lanes * k]
+    for place in places:
+        one = known[place.mold_class or ASSUMED_CLASS]
+        growing = [
+            growth_terms(place.temperature, _shifted(place.rh, shift), one)
+            for shift in (0.0, -RH_ERROR, RH_ERROR)
+        ]
+        lanes = [(*terms, factor) for terms in growing for factor in factors]
+        peak, end = np.array([_yearly(*lane, one, years) for lane in lanes]).transpose(1, 2, 0)
+        rate = growing[0][0]
         by_month = month_sums(rate)
         found.append(
             MoldGrowth(
@@ -383,6 +358,21 @@ def _followed(
             )
         )
     return tuple(found)
+
+
+def _yearly(
+    rate: Array, largest: Array, factor: float, one: MoldClass, years: int
+) -> tuple[list[float], list[float]]:
+    """Highest index and last index of each year."""
+    if not rate.any():
+        return [0.0] * years, [0.0] * years
+    decline = factor * decline_rate(rate > 0.0)
+    peaks, ends = [], [0.0]
+    for _ in range(years):
+        history = index_history(rate, largest, decline, one, ends[-1])
+        peaks.append(float(history.max()))
+        ends.append(float(history[-1]))
+    return peaks, ends[1:]
 
 
 def _by_year(values: Array) -> tuple[float, ...]:

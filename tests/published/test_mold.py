@@ -37,11 +37,8 @@ STEADY = [
 def steady(name: str, t: float, rh: float, days: int, start: float = 0.0) -> Array:
     """Return the index at the end of each hour in steady conditions, without decline."""
     one = CLASSES[name]
-    rate, largest = growth_terms(np.full((24 * days, 1), t), np.full((24 * days, 1), rh), one)
-    none = np.zeros_like(rate)
-    return index_history(rate, largest, none, np.array([one.slow]), np.array([one.fast]), start)[
-        :, 0
-    ]
+    rate, largest = growth_terms(np.full(24 * days, t), np.full(24 * days, rh), one)
+    return index_history(rate, largest, np.zeros_like(rate), one, start)
 
 
 @pytest.mark.parametrize(("name", "t", "rh", "most", "first", "index"), STEADY)
@@ -106,11 +103,11 @@ def test_nothing_grows_where_it_is_dry_cold_or_hot(name: str, least: float) -> N
 @pytest.mark.parametrize(("factor", "left"), [(1.0, 1.848), (0.1, 1.985)])
 def test_ten_dry_days(factor: float, left: float) -> None:
     """From index 2, 240 dry hours leave 1.848, and 1.985 with a tenth of the decline [computed]."""
-    grows = np.zeros((8760, 1), dtype=bool)
+    grows = np.zeros(8760, dtype=bool)
     grows[-1] = True  # the hour before the first
     decline = factor * decline_rate(grows)[:240]
-    none, one = np.zeros((240, 1)), np.ones(1)
-    assert index_history(none, none, decline, one, one, 2.0)[-1, 0] == pytest.approx(left, abs=6e-4)
+    none, one = np.zeros(240), CLASSES["sensitive"]
+    assert index_history(none, none, decline, one, 2.0)[-1] == pytest.approx(left, abs=6e-4)
 
 
 def test_index_stays_within_its_scale() -> None:

@@ -1,4 +1,4 @@
-"""The mold index from hour to hour, compiled: the one loop of the answers that no array operation can take over."""
+"""The mold index from hour to hour, compiled: each hour needs the one before, so no array operation can do it."""
 
 from __future__ import annotations
 

@@ -9,7 +9,12 @@ from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.eliminate import eliminate, set_up
 from moistwall.solver.kernel.ends import flows_at_ends, flows_in_gaps, gap_air_changes
 from moistwall.solver.kernel.joint import flows_at_joints, outer_share, side_state
-from moistwall.solver.kernel.judge import HOPELESS, correction_size, estimated_error
+from moistwall.solver.kernel.judge import (
+    HOPELESS,
+    correction_size,
+    estimated_error,
+    largest_of,
+)
 from moistwall.solver.kernel.layout import (
     ABOVE_ONE,
     FORCED,
@@ -35,6 +40,7 @@ from moistwall.solver.kernel.step import (
     GAMMA,
     HOUR,
     come_back,
+    copy,
     finish_step,
     keep_start,
     move_iterate,
@@ -150,6 +156,27 @@ def take_step(
 
 
 @compiled
+def storage_drift(
+    cells: Cells, state: State, properties: Properties, control: Control, work: Work
+) -> tuple[float, float]:
+    """How far the carried content is from that of m, in units of w_f, and the carried enthalpy from that of T [K].
+
+    The latter not in skins, which have no heat capacity but that of their dew.
+    """
+    size, content, true, full = work.size, state.content, properties.content, cells.full
+    for i in range(size.size):
+        size[i] = abs(content[i] - true[i]) / full[i]
+    moisture = largest_of(size, work.bits)
+    enthalpy, temperature, liquid = state.enthalpy, state.temperature, cells.liquid
+    dry, zero = cells.heat_capacity, control.reference_temperature
+    for i in range(size.size):
+        capacity = dry[i] + WATER_HEAT_CAPACITY * content[i]
+        drift = abs(enthalpy[i] / capacity - (temperature[i] - zero))
+        size[i] = drift if liquid[i] != 2 else 0.0
+    return moisture, largest_of(size, work.bits)
+
+
+@compiled
 def write_hour(
     topology: Topology,
     cells: Cells,
@@ -170,21 +197,14 @@ def write_hour(
     passes left behind belongs to the start of the last one.
     """
     look_up(cells, tables, state, properties)
-    for i in range(cells.width.size):
-        t, content = state.temperature[i], state.content[i]
-        record.temperature[hour, i] = t
-        record.humidity[hour, i] = properties.humidity[i]
-        record.content[hour, i] = content
-        record.enthalpy[hour, i] = state.enthalpy[i]
-        drift = abs(content - properties.content[i]) / cells.full[i]
-        if not drift <= record.drift[0]:
-            record.drift[0] = drift
-        if topology.is_skin[i] == 1:
-            continue  # a skin has no heat capacity but that of its dew
-        capacity = cells.heat_capacity[i] + WATER_HEAT_CAPACITY * content
-        drift = abs(state.enthalpy[i] / capacity - (t - control.reference_temperature))
-        if not drift <= record.drift[1]:
-            record.drift[1] = drift
+    copy(state.temperature, record.temperature[hour])
+    copy(properties.humidity, record.humidity[hour])
+    copy(state.content, record.content[hour])
+    copy(state.enthalpy, record.enthalpy[hour])
+    drift = storage_drift(cells, state, properties, control, work)
+    for k in range(2):
+        if not drift[k] <= record.drift[k]:
+            record.drift[k] = drift[k]
     for s in range(topology.special_face.size):
         j = topology.special_face[s]
         if topology.face_kind[j] == GAP:

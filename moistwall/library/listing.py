@@ -1,4 +1,4 @@
-"""Files below a folder, listed once as long as nothing in it changes: each name that is looked up asks for them."""
+"""Files below a folder, listed once as long as nothing in it changes: every name looked up asks for them."""
 
 from __future__ import annotations
 

@@ -120,7 +120,7 @@ INSIDE = {
         "zone_resolving",
         "resolving",
     ),
-    "library": ("shipped", "materials", "years"),
+    "library": ("listing", "shipped", "materials", "years"),
     "solver": (
         "kernel",
         "tables",

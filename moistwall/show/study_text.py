@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import textwrap
 from collections.abc import Sequence
 from typing import Any
@@ -88,7 +89,7 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
     lines.append(f"{'':<{width}}{heads}{'margin':>{MARGIN}}  verdict")
     for done, title in zip(found, titles, strict=True):
         told = title[len(shared) :]
-        folded = textwrap.wrap(told, width) or [""]
+        folded = _folded(told, width)
         if done.summary is None:
             lines.append(f"{folded[0]:<{width}}   failed")
             lines += wrapped(done.failure, "    ")
@@ -104,6 +105,14 @@ def table_lines(found: Sequence[Done], criterion: Criterion, system: System) -> 
         lines.append(f"{folded[0]:<{width}}{cells}{margin:>{MARGIN}}  {told}")
         lines += folded[1:]
     return lines
+
+
+def _folded(title: str, width: int) -> list[str]:
+    """Break a title at spaces, and a path such as ``crawl_space.air_changes`` behind its points."""
+    mark = "\0"
+    apart = re.sub(r"(?<=[a-z\]]\.)(?=[a-z])", f"{mark} ", title)
+    lines = textwrap.wrap(apart, width) or [""]
+    return [line.replace(f"{mark} ", "").replace(mark, "") for line in lines]
 
 
 def _shared_start(titles: Sequence[str]) -> str:
@@ -140,9 +149,11 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
         if done.summary and done.summary["decided_by"]
     ):
         lines += wrapped(reason, "- ", "  ")
-    worst = list(dict.fromkeys(done.summary["worst"] for done in found if done.summary))
-    for place in worst[:4]:
-        lines += wrapped(f"Worst at: {place}", "- ", "  ")
+    worst = _worst_places(found)
+    for place, rows in list(worst.items())[:4]:
+        more = f" and {len(rows) - 3} more" if len(rows) > 3 else ""
+        where = f" ({'; '.join(rows[:3])}{more})" if len(worst) > 1 else ""
+        lines += wrapped(f"Worst at: {place}{where}", "- ", "  ")
     if len(worst) > 4:
         lines += wrapped(f"and at {len(worst) - 4} other places", "  ", "  ")
     notes = list(dict.fromkeys(note for done in found for note in done.job.notes))
@@ -154,6 +165,16 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
     if failed:
         lines += wrapped(f"{failed} of {len(found)} failed; the causes stand above.", "- ", "  ")
     return [*lines, *caution_lines()]
+
+
+def _worst_places(found: Sequence[Done]) -> dict[str, list[str]]:
+    """Rows of the table by the place where each is worst."""
+    shared = len(_shared_start([done.job.title for done in found]))
+    places: dict[str, list[str]] = {}
+    for done in found:
+        if done.summary:
+            places.setdefault(done.summary["worst"], []).append(done.job.title[shared:])
+    return places
 
 
 def attic_lines(found: Sequence[Done], system: System) -> list[str]:

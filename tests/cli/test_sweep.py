@@ -172,6 +172,36 @@ def test_compare_tells_of_attics(monkeypatch: pytest.MonkeyPatch) -> None:
     assert "gap of the roof" not in other.stdout
 
 
+def test_compare_says_which_is_worst_where(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Below a table each place that is the worst of some assemblies names them; one of all names none."""
+    years = {"roof": year("roof-over"), "wall": year("wall")}
+    monkeypatch.setattr(
+        "moistwall.study.job.simulate",
+        lambda section, climate, tell: years["wall" if "wall" in section.name else "roof"],
+    )
+    found = told("compare", "heron-point-roof-over", "heron-point-wall", "--climate", "miami")
+    assert found.exit_code == 0, found.output
+    worst = " ".join(found.stdout.split()).split("- Worst at: ")[1:]
+    assert len(worst) == 2
+    assert "(Heron Point classroom, south wall)" in worst[1]
+    both = told("compare", "heron-point-wall", "heron-point-wall-vinyl", "--climate", "miami")
+    (place,) = " ".join(both.stdout.split()).split("- Worst at: ")[1:]
+    assert "south wall)" not in place
+
+
+def test_paths_in_titles_break_behind_their_points(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A field whose path is wider than its column is broken behind a point, never within a word."""
+    wall = year("wall")
+    monkeypatch.setattr("moistwall.study.job.simulate", lambda section, climate, tell: wall)
+    found = told(
+        "sweep", "heron-point-floor-vented-vinyl-batt", "--climate", "miami",
+        "--vary", "crawl_space.height = 2 ft, 3 ft", "--vary", "crawl_space.air_changes = 1 1/h, 5 1/h",
+    )  # fmt: skip
+    assert found.exit_code == 0, found.output
+    starts = [line[:20].rstrip() for line in found.stdout.splitlines()]
+    assert starts.count("air_changes = 5 1/h") == 2
+
+
 @pytest.mark.parametrize(
     ("names", "said"),
     [

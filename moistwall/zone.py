@@ -175,6 +175,44 @@ class ColdObject:
 
 
 @dataclass(frozen=True)
+class Ridge:
+    """The air below the ridge of an attic, where what its roof gives off gathers.
+
+    Water that the roof gives off makes air lighter: it rises along the slope and stays there, as what is damp
+    above what is dry mixes slowly.
+
+    Parameters
+    ----------
+    area : float
+        Roof along the ridge that borders on it. [m2]
+    volume : float
+        [m3]
+    contents : float
+        Heat capacity of what is as warm as it. [J/K]
+    exchange : float
+        Air exchanged with the attic below it when nothing rises. [m3/s]
+    excess : float
+        Most by which the air that rises is damper than the attic's, as humidity ratio; where that asks for more
+        air than ``exchange``, as much rises and returns. [-]
+    conductance : float
+        Heat to the attic below it, beside that of this air. [W/K]
+    rising : float
+        Share of the water that the roof of the attic gives off that rises to it. [-]
+    diffusion_vent : float
+        From its air to outdoor air, by diffusion alone. [kg/(s Pa)]
+    """
+
+    area: float
+    volume: float
+    contents: float
+    exchange: float
+    excess: float
+    conductance: float
+    rising: float
+    diffusion_vent: float = 0.0
+
+
+@dataclass(frozen=True)
 class Zone:
     """A body of well-mixed air, and all that it exchanges but with the section.
 
@@ -200,7 +238,7 @@ class Zone:
     windows : tuple of Window
     conductance_outdoors, conductance_room : float
         Through what else separates it from outdoor air, and from the room beside it. [W/K]
-    room_air : float
+    room_air : float or (8760,) ndarray
         Air exchanged with the room beside it. [m3/s]
     supply : Supply or None
     ducts : float
@@ -214,6 +252,8 @@ class Zone:
         [-]
     diffusion_vent : float
         From its air to outdoor air, by diffusion alone. [kg/(s Pa)]
+    ridge : Ridge or None
+        Air below an attic's ridge that is told apart, in a run of its own.
     ground : Ground or None
     cooling : AirConditioner or None
     heating_setpoint : float or None
@@ -241,7 +281,7 @@ class Zone:
     windows: tuple[Window, ...] = ()
     conductance_outdoors: float = 0.0
     conductance_room: float = 0.0
-    room_air: float = 0.0
+    room_air: float | Array = 0.0
     supply: Supply | None = None
     ducts: float = 0.0
     supply_temperature: float = 12.8
@@ -249,6 +289,7 @@ class Zone:
     running_none: float = 18.3
     most_running: float = 0.8
     diffusion_vent: float = 0.0
+    ridge: Ridge | None = None
     ground: Ground | None = None
     cooling: AirConditioner | None = None
     heating_setpoint: float | None = None
@@ -265,6 +306,7 @@ __all__ = [
     "Dehumidifier",
     "Fan",
     "Ground",
+    "Ridge",
     "Supply",
     "Ventilation",
     "Window",

@@ -21,7 +21,7 @@ from moistwall.assembly.zone_schema import BY_RULE, Attic, CrawlSpace
 from moistwall.climate.record import HOURS
 from moistwall.loads.leakage import FAN_AIR_DENSITY
 from moistwall.units import format_quantity, quantity
-from moistwall.zone import Array, Ground, Supply, Window, Zone
+from moistwall.zone import Array, Ground, Ridge, Supply, Window, Zone
 
 CONTENTS: dict[str, float] = {"room": 10.0, "attic": 3.0, "crawl space": 2.0}
 """Heat capacity of what stands in a zone (furniture and partitions; rafters and ducts; joists) over that of
@@ -55,6 +55,22 @@ CFM_PER_FT2 = 0.3048**3 / 60.0 / 0.3048**2
 
 SUPPLY_TEMPERATURE, SUPPLY_HUMIDITY = "55 degF", "90 %"
 """Air as it leaves a cold coil: common practice, no source."""
+
+RIDGE_SHARE = 1.0 / 12.0
+"""Share of the roof that borders on the air below the ridge, about a foot on either side: judgement. [-]"""
+
+RIDGE_EXCHANGE = 0.05e-3
+"""Air that the air below a ridge exchanges with the attic below it when nothing rises, per area of ceiling: a
+tenth of what passes the ceiling; judgement. [m3/(s m2)]"""
+
+RIDGE_EXCESS = 7e-3
+"""Most by which air that rises to the ridge is damper than the attic's: as attic air was above outdoor air
+in Florida, dew points of 29 and 24 degC (Rudd and Lstiburek 1998), 25.7 less 18.9 g/kg; that it holds below a
+ridge is judgement. [-]"""
+
+CALM_AIR = 1.0 / 0.34
+"""From air to calm air below it, two films of 0.17 m2 K/W (ISO 6946, heat flow down, from memory).
+[W/(m2 K)]"""
 
 DIFFUSION_PERMEANCE = "20 perm"
 """Least permeance of a vapor diffusion port (2018 and 2021 IRC, from memory)."""
@@ -229,6 +245,7 @@ def _attic(given: Attic, tilt: float, notes: Notes) -> Zone:
                 f"attic: diffusion vent of {DIFFUSION_PERMEANCE} (2018 and 2021 IRC, from memory)"
             )
         vent = permeance * given.diffusion_vent * given.ceiling_area
+    ridge = None if given.ridge is None else _ridge(given, roof, vent, notes)
     supply = _supply(given, "attic", given.ceiling_area, notes)
     if supply is not None or given.duct_conductance:
         _running("attic", notes)
@@ -243,9 +260,46 @@ def _attic(given: Attic, tilt: float, notes: Notes) -> Zone:
         room_air=leakage,
         supply=supply,
         ducts=given.duct_conductance or 0.0,
-        diffusion_vent=vent,
+        diffusion_vent=vent if ridge is None else 0.0,
+        ridge=ridge,
         dehumidifier=dehumidifier(given.dehumidifier, notes),
         cold_objects=cold_objects(given.cold_object, notes),
+    )
+
+
+def _ridge(given: Attic, roof: float, vent: float, notes: Notes) -> Ridge:
+    """Return the air below the ridge: a prism as the attic's, smaller; the vent is in it."""
+    asked = given.ridge
+    assert asked is not None, "an attic without a ridge was asked for its air"
+    share, exchange, rising = asked.roof_share, asked.exchange, asked.rising
+    if share is None:
+        share = RIDGE_SHARE
+        notes.defaults.append("ridge: a twelfth of the roof lies along it (judgement)")
+    if exchange is None:
+        exchange = RIDGE_EXCHANGE * given.ceiling_area
+        notes.defaults.append(
+            f"ridge: {format_quantity(exchange, 'flow', 'ip')} of air exchanged with the attic below it "
+            "when nothing rises (0.05 L/(s m2) of ceiling, judgement)"
+        )
+    if rising is None:
+        rising = 1.0
+        notes.defaults.append(
+            "ridge: all that the roof of the attic gives off rises to it, and mixes from there (judgement)"
+        )
+    notes.defaults.append(
+        "ridge: air that rises is at most 7 g/kg damper than the attic's (dew points of attics and outdoor air in "
+        "Florida, Rudd and Lstiburek 1998; judgement)"
+    )
+    volume = share * share * given.volume
+    return Ridge(
+        area=share * roof,
+        volume=volume,
+        contents=CONTENTS["attic"] * FAN_AIR_DENSITY * AIR_HEAT_CAPACITY * volume,
+        exchange=exchange,
+        excess=RIDGE_EXCESS,
+        conductance=CALM_AIR * share * given.ceiling_area,
+        rising=rising,
+        diffusion_vent=vent,
     )
 
 

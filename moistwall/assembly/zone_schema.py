@@ -90,6 +90,9 @@ Floor = Annotated[
 Room3 = Annotated[float, Between("volume", "1 m3", "1000000 m3", "7200 ft3", "Volume of its air")]
 Glass = Annotated[float, Between("area", "0.1 m2", "10000 m2", "30 ft2", "Area of the glass")]
 Part = Annotated[float, Between("share", "0 %", "100 %", "50 %", "Share of the whole")]
+Strip = Annotated[
+    float, Between("share", "1 %", "50 %", "8 %", "Share of the roof that lies along the ridge")
+]
 Recovered = Annotated[
     float,
     Between("share", "0 %", "100 %", "65 %", "Effectiveness of the exchange between both streams"),
@@ -188,6 +191,16 @@ class ColdThing(StrictModel):
     )
 
 
+class BelowRidge(StrictModel):
+    """The air below the ridge, told apart from the rest of an attic's."""
+
+    roof_share: Strip | None = None
+    exchange: Through | None = None
+    rising: Part | None = Field(
+        default=None, description="Share of what the roof gives off that rises to the ridge"
+    )
+
+
 class Attic(StrictModel):
     """A sealed attic between a ceiling and the roof that this file is about."""
 
@@ -204,6 +217,7 @@ class Attic(StrictModel):
     duct_leakage: Through | None = None
     diffusion_vent: Ratio | None = None
     diffusion_vent_permeance: Passes | None = None
+    ridge: BelowRidge | None = None
     dehumidifier: Drier | None = None
     cold_object: list[ColdThing] = Field(default=[], description="What dew may form on")
 

@@ -150,6 +150,9 @@ def verdict_data(run: WholeRun, judged: JudgedRun) -> dict[str, Any]:
         "studs": None
         if judged.stud is None or run.stud is None
         else _verdict(run.stud, judged.stud),
+        "ridge": None
+        if judged.ridge is None or run.ridge is None
+        else _verdict(run.ridge, judged.ridge),
         "rooms": [
             {"room": name, **_verdict(result, verdict)}
             for (name, verdict), (_, result) in zip(judged.rooms, run.rooms, strict=True)

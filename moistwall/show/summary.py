@@ -102,6 +102,7 @@ def summary(
         if run.check is None
         else beyond_data(beyond_ranges(run.check.section, result)),
         "zone": zone_data(result),
+        "ridge": None if run.ridge is None else _ridge(run.ridge),
         "drained_kg_m2": float(result.drained_cell.sum()),
         "defaults": list(result.defaults),
         "from_memory": list(result.from_memory),
@@ -114,6 +115,10 @@ def _interfaces(result: Result) -> list[dict[str, Any]]:
         {"short_name": place_name(result, place), **_wet(row)}
         for place, row in zip(result.places, wet_hours(result), strict=True)
     ]
+
+
+def _ridge(ridge: Result) -> dict[str, Any]:
+    return {"zone": zone_data(ridge), "interfaces": _interfaces(ridge)}
 
 
 def _water(account: Budget) -> dict[str, Any]:

@@ -137,6 +137,7 @@ def result_json_schema() -> Schema:
                 )
             ),
             zone=_or_null(_zone()),
+            ridge=_or_null(_table(zone=_zone(), interfaces=_list(interface))),
             drained_kg_m2=NUMBER,
             defaults=_list(TEXT),
             from_memory=_list(TEXT),
@@ -409,6 +410,7 @@ def _whole_verdict() -> Schema:
         criteria_note=TEXT,
         clear=_table(**path),
         studs=_or_null(_table(**path)),
+        ridge=_or_null(_table(**path)),
         rooms=_list(_table(room=TEXT, **path)),
         worst=_list(named),
         decisive=_or_null(named),

@@ -23,7 +23,7 @@ from moistwall.show.thermal_text import thermal_lines
 from moistwall.show.verdict import criteria_lines, first_screen
 from moistwall.show.water import heat_lines, stage_lines, start_lines, water_lines
 from moistwall.show.wrapping import listed, wrapped
-from moistwall.show.zone import zone_lines
+from moistwall.show.zone import ridge_lines, zone_lines
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
@@ -97,6 +97,10 @@ def report(
             lines += [*_interfaces(whole.stud, system, legend=False), ""]
             lines += wood_lines(whole.stud)
             lines += heat_lines(whole, system)
+        if whole.ridge is not None:
+            lines += [*ridge_lines(whole.ridge, system)]
+            lines += [*_interfaces(whole.ridge, system, legend=False), ""]
+            lines += wood_lines(whole.ridge)
     if run.check is not None:
         lines += without_hours(run.check, result, system)
     lines += _numbers(result, system)

@@ -48,6 +48,8 @@ def first_screen(run: WholeRun, judged: JudgedRun, system: System) -> list[str]:
         path = (
             f" (between the studs it {_verb(judged.clear)}, through them it {_verb(judged.stud)})"
         )
+    if judged.ridge is not None:
+        path = f" (along the ridge it {_verb(judged.ridge)}){path}"
     lines += [
         "",
         *_short(
@@ -113,7 +115,9 @@ def criteria_lines(run: WholeRun, judged: JudgedRun, system: System) -> list[str
         other="  ",
     )
     for name, verdict in judged.rooms:
-        lines += _room(name, verdict, system)
+        lines += _room(f"Room at {name}", verdict, system)
+    if judged.ridge is not None:
+        lines += _room("Along the ridge", judged.ridge, system)
     if judged.confidence is not None and judged.confidence.from_memory:
         lines += wrapped("The verdict leans on these values from memory or estimates:", other="  ")
         for entry in judged.confidence.from_memory:
@@ -327,7 +331,7 @@ def _rooms(judged: JudgedRun) -> list[str]:
 
 
 def _room(name: str, verdict: Verdict, system: System) -> list[str]:
-    lines = [f"Room at {name}: {MARKS[verdict.overall]} {verdict.overall}"]
+    lines = [f"{name}: {MARKS[verdict.overall]} {verdict.overall}"]
     for finding in worst_findings(verdict, 2):
         criterion = finding.criterion
         found = number_words(criterion, finding.at.value, system)

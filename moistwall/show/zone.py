@@ -103,6 +103,52 @@ def zone_lines(result: Result, system: System) -> list[str]:
     return [*lines, ""]
 
 
+def ridge_lines(ridge: Result, system: System) -> list[str]:
+    """The air below the ridge of an attic, and how well it closes.
+
+    Parameters
+    ----------
+    ridge : Result
+        The strip of roof along the ridge.
+    system : {'ip', 'si'}
+        Units to show.
+
+    Returns
+    -------
+    list of str
+    """
+    year = zone_year(ridge)
+    assert year is not None, "a ridge was run without its air"
+    assert ridge.zone is not None
+    unit, degrees = unit_label("moisture_rate", system), unit_label("temperature", system)
+    lines = wrapped(
+        "Along the ridge, where what the roof gives off gathers (beside the verdict, which is that of the roof as "
+        "a whole):"
+    )
+    means = convert(year.dew_point_month, "temperature", system)
+    lines.append(f"  dew point below the ridge by month, {degrees}")
+    lines.append("    " + "".join(f"{month:>6}" for month in MONTHS))
+    lines.append("    " + "".join(f"{float(value):6.1f}" for value in means))
+    vent = -year.water_by("diffusion vent")
+    if np.any(vent):
+        lines.append(f"  taken by its diffusion vent by month, {unit}")
+        lines.append("    " + "".join(f"{value + 0.0:6.2f}" for value in _daily(vent, system)))
+    rates = {
+        one.name: float(convert(one.month.sum() / (365.0 * 86400.0), "moisture_rate", system))
+        for one in year.water
+    }
+    lines += wrapped(
+        f"Rises to it: {rates.get('people and processes', 0.0):.1f} {unit}; mixes with the attic's air: "
+        f"{-rates.get('room and supply air', 0.0) + 0.0:.1f}; falls as fog: "
+        f"{-rates.get('fog', 0.0) + 0.0:.2f}. RH {100 * year.lowest_rh:.0f} to {100 * year.highest_rh:.0f} %. "
+        f"Closure: moisture {ridge.zone.water_relative:.1e}, heat {ridge.zone.heat_relative:.1e}. In the table "
+        "below, room air is the air below the ridge.",
+        "  ",
+        "  ",
+    )
+    return lines
+
+
 def _daily(month: Array, system: System) -> Array:
     """Sums by month as means a day, in the unit shown."""
     return np.array(

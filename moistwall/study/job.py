@@ -18,6 +18,7 @@ from moistwall.climate.record import Climate
 from moistwall.library import material_files
 from moistwall.section import Section
 from moistwall.simulate import Progress, simulate
+from moistwall.study.beside import ridge_strip
 from moistwall.study.measures import criteria, measure
 from moistwall.study.scaling import Scale, scaled
 
@@ -156,7 +157,7 @@ def compute(
     Parameters
     ----------
     job : Job
-        The variant; its clear path is run.
+        The variant; its clear path is run, and counted along the ridge where its attic has one told apart.
     climate : Climate
         Its year.
     stop : callable or None
@@ -184,6 +185,9 @@ def compute(
     told(Progress(0, 0))
     paths = sections_of(job)
     result = simulate(paths[0], climate, tell=told)
+    ridge = ridge_strip(paths[0], result)
+    if ridge is not None:
+        result = simulate(ridge, climate, tell=told)
     found = measure(result, rules)
     measures = dict(found.numbers)
     measures["r_value"] = round(thermal(paths).combined, 9)
@@ -196,7 +200,7 @@ def compute(
         "scales": [[one.material, one.field, one.factor] for one in job.scales],
         "notes": list(job.notes),
         "measures": measures,
-        "worst": found.worst,
+        "worst": found.worst + (", along the ridge" if ridge is not None else ""),
         "verdict": found.verdict,
         "decided_by": found.decided_by,
         "moisture_balance": result.balance.moisture_relative,

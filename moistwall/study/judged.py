@@ -56,6 +56,8 @@ class JudgedRun:
         Of that one. Driver and remedy are None where everything dries.
     answers, stud_answers : Answers
         What was found on either path; the latter None without studs.
+    ridge : Verdict or None
+        The strip along the ridge of an attic whose air is told apart; it has no part in ``overall``.
     """
 
     criteria: Criteria
@@ -70,6 +72,7 @@ class JudgedRun:
     confidence: Confidence | None
     answers: Answers
     stud_answers: Answers | None
+    ridge: Verdict | None = None
 
 
 def judge_run(run: WholeRun, criteria: Criteria) -> JudgedRun:
@@ -121,6 +124,7 @@ def judge_run(run: WholeRun, criteria: Criteria) -> JudgedRun:
         confidence,
         answers,
         stud_answers,
+        None if run.ridge is None else judge(run.ridge, criteria),
     )
 
 

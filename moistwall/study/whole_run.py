@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.air import saturation_pressure
 from moistwall.assess.check import Check, check_paths
 from moistwall.assess.drying import month_sums
 from moistwall.climate.record import Climate
 from moistwall.result import Result
 from moistwall.section import Section
 from moistwall.simulate import Progress, simulate
+from moistwall.study.beside import beside_zone, ridge_strip
 
 Array = NDArray[np.float64]
 
@@ -37,6 +37,8 @@ class WholeRun:
         Other rooms in words, and the clear path beside them; empty unless they were asked for.
     check : Check or None
         What can be told of the same paths and year without simulating.
+    ridge : Result or None
+        The strip along the ridge of an attic; None unless its air is told apart.
     """
 
     clear: Result
@@ -45,6 +47,7 @@ class WholeRun:
     stages: tuple[tuple[str, Result], ...] = ()
     rooms: tuple[tuple[str, Result], ...] = ()
     check: Check | None = None
+    ridge: Result | None = None
 
 
 def run_whole(
@@ -90,34 +93,9 @@ def run_whole(
         found = [(label, simulate(one, climate, tell=tell)) for label, one in stages[:-1]]
         found.append((stages[-1][0], clear))
     beside = tuple((name, simulate(one, climate, tell=tell)) for name, one in rooms)
-    return WholeRun(clear, stud, share, tuple(found), beside, check_paths(paths, climate))
-
-
-def beside_zone(section: Section, clear: Result) -> Section:
-    """The path through the studs beside the air that the clear path left in the zone at its inner end.
-
-    Parameters
-    ----------
-    section : Section
-        The path through the studs.
-    clear : Result
-        What was found for the clear path.
-
-    Returns
-    -------
-    Section
-        Unchanged without a zone, or with one at the outer end, where this path has its own.
-    """
-    if section.zone is None or clear.zone is None or clear.zone.outer:
-        return section
-    rh = clear.room_vapor / saturation_pressure(clear.room_temperature)
-    return replace(
-        section,
-        room_temperature=clear.room_temperature,
-        room_rh=np.minimum(rh, 1.0),
-        room=None,
-        zone=None,
-    )
+    below = ridge_strip(paths[0], clear)
+    ridge = None if below is None else simulate(below, climate, tell=tell)
+    return WholeRun(clear, stud, share, tuple(found), beside, check_paths(paths, climate), ridge)
 
 
 def heat_to_room(result: Result) -> Array:

@@ -480,6 +480,7 @@ NAMED = {
         "Supply",
         "Ground",
         "ColdObject",
+        "Ridge",
     ),
     "assess.criteria": ("Quantity", "Criterion", "Criteria"),
     "assess.measure": ("Measured",),

@@ -10,8 +10,11 @@ from typing import Any
 import numpy as np
 from heron_point import example, miami
 
+from moistwall.assess.zone_air import LIMITS_RH, zone_year
 from moistwall.library import data_folder
+from moistwall.result import Result
 from moistwall.simulate import simulate
+from moistwall.study.beside import ridge_strip
 from moistwall.study.measures import measure
 
 FOLDER = Path(__file__).parents[1] / "recorded"
@@ -33,21 +36,52 @@ hours turn on them."""
 
 
 def examples() -> list[str]:
-    """Names of the examples, without what all begin with."""
-    paths = sorted(data_folder("examples").glob(f"{PREFIX}*.toml"))
-    return [path.stem.removeprefix(PREFIX) for path in paths]
+    """Names of the examples, those of zones included, without what all begin with."""
+    folder = data_folder("examples")
+    paths = [*folder.glob(f"{PREFIX}*.toml"), *(folder / "zones").glob(f"{PREFIX}*.toml")]
+    return sorted(path.stem.removeprefix(PREFIX) for path in paths)
 
 
 def numbers(name: str) -> dict[str, float]:
-    """Numbers of the first year of an example."""
-    result = simulate(example(name), miami(), most_years=1)
+    """Numbers of the first year of an example, of its zone, and of the strip along its ridge."""
+    section = example(name)
+    result = simulate(section, miami(), most_years=1)
     found = dict(measure(result).numbers)
     found["mean_temperature"] = float(result.temperature_cell.mean())
     found["mean_humidity_percent"] = 100.0 * float(result.rh_cell.mean())
     found["stored_water_end"] = float(result.water_cell[1].sum())
     found["run_off"] = float(np.sum(result.drained_cell))
     found["heat_through_outer_face_MJ"] = float(result.heat_a[:, 0].sum()) / 1e6
+    found |= zone_numbers(result)
+    strip = ridge_strip(section, result)
+    if strip is not None:
+        ridge = simulate(strip, miami(), most_years=1)
+        told = {**measure(ridge).numbers, **zone_numbers(ridge)}
+        found |= {f"ridge_{key}": value for key, value in told.items()}
     return {key: float(f"{value:.9g}") for key, value in sorted(found.items())}
+
+
+def zone_numbers(result: Result) -> dict[str, float]:
+    """Numbers of a zone: means of its air, hours over limits, water and heat by cause; none without one."""
+    year = zone_year(result)
+    if year is None:
+        return {}
+    found = {
+        "zone_temperature": float(year.temperature.mean()),
+        "zone_dew_point": float(year.dew_point.mean()),
+        "zone_humidity_percent": 100.0 * float(year.rh.mean()),
+        "zone_runs": float(year.running_month.mean()),
+        "zone_dehumidifier_runs": float(year.drying_month.mean()),
+    }
+    for limit, hours in zip(LIMITS_RH, year.hours_over, strict=True):
+        found[f"zone_over_{100 * limit:.0f}_hours"] = float(hours)
+    for one in year.objects:
+        found[f"zone_{one.name.replace(' ', '_')}_dew_hours"] = float(one.hours)
+    for one in year.water:
+        found[f"zone_water_{one.name.replace(' ', '_')}_kg"] = float(one.month.sum())
+    for one in year.heat:
+        found[f"zone_heat_{one.name.replace(' ', '_')}_MJ"] = float(one.month.sum()) / 1e6
+    return found
 
 
 def tolerance(key: str, value: float) -> float:

@@ -9,8 +9,9 @@ from recorded import FOLDER, MOVES, digest, examples, moves, numbers, recorded, 
 
 ROOT = Path(__file__).parents[2]
 
-QUICK = ("attic", "wall-all-loads", "wall-brick")
-"""Examples that are run each time: a roof over an attic, every load at once, a cladding that soaks."""
+QUICK = ("attic", "room-dehumidifier", "wall-all-loads", "wall-brick")
+"""Examples that are run each time: a roof over an attic, a room with its machines, every load at once, a cladding
+that soaks."""
 
 
 def compare(name: str) -> None:

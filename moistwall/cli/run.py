@@ -231,25 +231,10 @@ class _Bar:
 
 
 def _slides(result: Result, folder: Path, system: System) -> dict[Path, bytes]:
-    """Everything that ``--slides`` writes."""
-    from moistwall.show.humidity import humidity_figure
-    from moistwall.show.result_pictures import (
-        depth_figure,
-        drying_figure,
-        places_figure,
-        water_figure,
-    )
-    from moistwall.show.section import section_figure
+    """Everything that ``--slides`` writes: of each name the figure that the package offers."""
+    import moistwall
 
-    figures = {
-        "section": section_figure(result, system),
-        "humidity": humidity_figure(result, system),
-        "places": places_figure(result, system),
-        "water": water_figure(result, system),
-        "drying": drying_figure(result, system),
-        "depth": depth_figure(result, None, system),
-    }
-    assert tuple(figures) == SLIDES
+    figures = {name: getattr(moistwall, f"{name}_figure")(result, system=system) for name in SLIDES}
     return slide_files(folder, figures)
 
 

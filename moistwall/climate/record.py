@@ -15,7 +15,7 @@ Array = NDArray[np.float64]
 __all__ = ["HOURS", "Climate"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Climate:
     """One year of weather, hour by hour, in local standard time.
 
@@ -94,6 +94,11 @@ class Climate:
         check_hourly(found, series)
         check_site(found, {name: getattr(self, name) for name in SITE})
         found.refuse()
+
+    def __repr__(self) -> str:
+        rain = "no rain known" if self.rain is None else f"{float(self.rain.sum()):.0f} mm of rain"
+        mean = float(self.temperature.mean())
+        return f"<Climate of {self.place!r}: {mean:.1f} degC on average, {rain}>"
 
     @property
     def vapor_pressure(self) -> Array:

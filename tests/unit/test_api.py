@@ -35,11 +35,14 @@ def test_load_takes_names_and_files(tmp_path: Path) -> None:
 
 
 def test_what_is_listed_is_what_there_is_to_use() -> None:
-    """`dir` lists the public names and nothing else, and an assembly is told in a line."""
+    """`dir` lists the public names and nothing else, and an assembly and a year are told in a line."""
     assert dir(mw) == sorted(mw.__all__)
     assert repr(mw.load("heron-point-wall")) == (
         "<Assembly 'Heron Point classroom, south wall': wall of 8 layers, films and gaps>"
     )
+    year = repr(mw.read_year("phoenix"))
+    assert year.startswith("<Climate of 'Phoenix, Arizona': ")
+    assert len(year) < 80
 
 
 def test_change_makes_another_assembly() -> None:

@@ -16,6 +16,7 @@ from moistwall.assembly.laying import Laid
 from moistwall.assembly.notes import Notes, percent
 from moistwall.assembly.places import spot_between
 from moistwall.assembly.reading import Assembly
+from moistwall.assembly.room_checking import form_of
 from moistwall.assembly.schema import AssemblyKind
 from moistwall.exposure import CoolingOff, Exposure, Leakage, Pour, RainLeak, RainLoad
 from moistwall.loads.driving_rain import DEPOSITION_FACTORS, Deposition, exposure_factor
@@ -179,7 +180,15 @@ def _leakage(
         f"leakage: wind at the building {percent(shelter)} of that at 10 m ({openness} exposure; "
         "common practice, no source)"
     )
-    notes.defaults.append("leakage: this section leaks as the enclosure does on average")
+    balanced = form_of(assembly.given.room) == "balanced"
+    if balanced:
+        # what stands for walls on all sides has no windward side
+        notes.defaults.append(
+            "leakage: straight from outdoors into the room, as much as the enclosure lets in; none passes this "
+            "section, which stands for all that is built like it"
+        )
+    else:
+        notes.defaults.append("leakage: this section leaks as the enclosure does on average")
     if leakage.exhaust is None and leakage.supply is None:
         notes.defaults.append("leakage: no fans move air in or out")
     spot, contact = None, 1.0
@@ -192,7 +201,7 @@ def _leakage(
             )
         else:
             contact = leakage.contact
-    else:
+    elif not balanced:
         notes.defaults.append("leakage: air spreads evenly through the section")
     return Leakage(
         flow_50=flow_50,
@@ -202,6 +211,7 @@ def _leakage(
         shelter=shelter,
         exhaust=(leakage.exhaust or 0.0) / area,
         supply=(leakage.supply or 0.0) / area,
+        share=0.0 if balanced else 1.0,
         spot=spot,
         contact=contact,
         stage=test.label if isinstance(test, BlowerDoor) else "",

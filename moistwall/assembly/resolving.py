@@ -106,14 +106,6 @@ def resolve(assembly: Assembly, *, stage: str | None = None, studs: bool = False
     if zone is not None and zone.kind == "crawl space":
         outer = replace(outer, emittance=0.0, absorptance=0.0)
     exposure = resolve_exposure(assembly, laid, kind, test, notes, air=framing is None)
-    leakage = exposure.leakage
-    if zone is not None and zone.kind == "room" and leakage is not None:
-        # what stands for walls on all sides has no windward side
-        exposure = replace(exposure, leakage=replace(leakage, share=0.0))
-        notes.defaults.append(
-            "leakage: into the room as the enclosure leaks on average, and not through this section, which "
-            "stands for all that is built like it"
-        )
     if framing is not None and given.leakage is not None:
         notes.defaults.append("leakage: none through the studs")
     return Section(

@@ -101,6 +101,11 @@ def _check_room(room: Room, data: Mapping[str, Any], faults: list[Fault]) -> Non
             given = str(data["room"]["heating"]["setpoint"])
             remedy = 'leave some degrees between them, such as "70 degF" and "75 degF"'
             faults.append(Fault("", "room.heating.setpoint", given, problem, remedy))
+    leakage = data.get("leakage")
+    if isinstance(leakage, dict) and "meets" in leakage:
+        problem = "has no meaning beside a balanced room: its leaks come straight from outdoors"
+        remedy = "leave it out, or give the room a state to see what leaks carry into this section"
+        faults.append(Fault("", "leakage.meets", str(leakage["meets"]), problem, remedy))
     if room.air_changes is not None and "leakage" in data:
         problem = "is given beside [leakage], from which it follows"
         given = str(data["room"]["air_changes"])

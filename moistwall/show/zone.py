@@ -93,6 +93,10 @@ def zone_lines(result: Result, system: System) -> list[str]:
         "",
         "  ",
     )
+    if year.kind == "room":
+        lines += wrapped(
+            "What leaks in comes straight from outdoors: none of it passes this section.", "", "  "
+        )
     if zone.outer:
         lines += wrapped(
             "In all tables of this report, outdoor air is the air of the crawl space, which lies on the "

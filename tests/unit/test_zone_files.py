@@ -77,6 +77,7 @@ def read(folder: Path, text: str) -> Section:
         (ROOM + 'temperature = "75 degF"', ("room.temperature", "has no meaning")),
         ('[room]\ntemperature = "75 degF"\n' + COOLING, ("room.cooling", "has no meaning", "balanced")),
         ('kind = "wall"\n' + ATTIC.partition("\n")[2].partition("\n")[2], ("attic", "belongs to a roof")),
+        (ROOM + '[leakage]\nach50 = "3 1/h"\nmeets = ["a", "b"]', ("leakage.meets", "has no meaning")),
         (CRAWL + ROOM, ("crawl_space", "cannot stand beside a balanced room")),
         (CRAWL + 'supply = "by law"', ("crawl_space.supply", "by law")),
         (ATTIC + 'diffusion_vent_permeance = "20 perm"', ("diffusion_vent_permeance", "without its area")),
@@ -130,6 +131,10 @@ def test_a_balanced_room_leaks_as_its_enclosure_does() -> None:
     changes = 3600.0 * series[:, AIR_IN].mean() / (1.2 * section.zone.volume)  # type: ignore[union-attr]
     assert 0.05 < changes < 0.6  # 2.8 air changes at 50 Pa
     assert np.array_equal(series[:, AIR_IN], series[:, AIR_OUT])
+    said = "\n".join(section.defaults)
+    assert "none passes this section" in said
+    assert "spreads evenly" not in said
+    assert "this section leaks as" not in said
 
 
 def test_an_attic_follows_the_rules_of_the_code(tmp_path: Path) -> None:

@@ -25,11 +25,13 @@ from moistwall.result import ZoneReport
 from moistwall.section import Face, Layer, Section
 from moistwall.solver.grid import build_grid
 from moistwall.solver.kernel.zone_layout import (
+    AIR_IN,
     DEMAND,
     DRYING,
     H_COOLING,
     H_DRIER,
     N_STATES,
+    OUT_W,
     W_COOLING,
     W_DRIER,
     W_FOG,
@@ -38,7 +40,8 @@ from moistwall.solver.kernel.zone_layout import (
     ZONE_T,
     ZONE_W,
 )
-from moistwall.solver.zones import ZoneMarch, march_of
+from moistwall.solver.zone_series import zone_series
+from moistwall.solver.zones import START_RH, ZoneMarch, march_of
 from moistwall.zone import (
     AirConditioner,
     Dehumidifier,
@@ -348,3 +351,59 @@ def test_a_zone_that_does_not_close_is_refused() -> None:
     found[5, N_STATES + W_COOLING] -= 1.0
     with pytest.raises(BalanceError, match="the zone's moisture balance"):
         closed_zone(march, record, found, start)
+
+
+def test_a_zone_that_nothing_can_move_is_a_plain_room() -> None:
+    """Beside air too much to change, a section answers as beside a prescribed room of the same state."""
+    gypsum = Layer("gypsum", find_material("gypsum board"), 0.0125, initial_rh=0.8)
+    wool = Layer("wool", find_material("mineral wool"), 0.1)
+    plain = Section("wall", (wool, gypsum), room_temperature=24.0, room_rh=START_RH)
+    endless = room(kind="attic", area=100.0, volume=1e15, contents=1e21)
+    found = []
+    for section in (plain, dataclasses.replace(plain, zone=endless)):
+        march, _ = march_of(build_grid(section), miami())
+        record = march.hours(4000, 240)
+        found.append((record.temperature, record.humidity, record.content, record.flow))
+    for alone, beside in zip(*found, strict=True):
+        assert np.abs(alone - beside).max() <= 1e-9 * np.abs(alone).max()
+
+
+DECAYS = (0.4, 0.2, 0.1, 0.05)
+"""Air changes an hour of the transients below. [1/h]"""
+
+
+def decay(changes: float) -> tuple[np.ndarray, float]:
+    """Humidity ratio of a leaky room over that of outdoor air, over its first value; and its air changes."""
+    volume = 3000.0
+    zone = room(volume=volume, outdoor_air=changes * volume / 3600.0, conductance_outdoors=1e6)
+    weather = still(20.0, 2.0)
+    section = dataclasses.replace(foam(), zone=zone, room_temperature=20.0)
+    march, rows = march_of(build_grid(section), weather)
+    assert isinstance(march, ZoneMarch)
+    series = zone_series(section, weather, rows)
+    start = march.zone_contents()[0] / march.numbers.air
+    march.zone_record()
+    march.hours(0, 48)
+    outdoors = series[0, OUT_W]
+    excess = (march.zone_record()[:, ZONE_W] - outdoors) / (start - outdoors)
+    return excess, 3600.0 * series[0, AIR_IN] / march.numbers.air
+
+
+@pytest.mark.parametrize("changes", DECAYS)
+def test_a_step_outdoors_decays_as_backward_euler_does(changes: float) -> None:
+    """Each hour divides what is left by 1 + air changes: the method, and no other error."""
+    excess, rate = decay(changes)
+    expected = (1.0 + rate) ** -np.arange(1.0, 49.0)
+    assert np.abs(excess - expected).max() < 2e-3
+
+
+def test_the_hour_is_of_first_order_in_time() -> None:
+    """Against the exponential the error at one time constant halves with the air changes of an hour."""
+    errors = []
+    for changes in DECAYS:
+        excess, rate = decay(changes)
+        hours = np.arange(1.0, 49.0)
+        errors.append(float(np.interp(1.0 / rate, hours, excess - np.exp(-rate * hours))))
+    orders = np.log2(np.array(errors[:-1]) / errors[1:])
+    assert np.all((orders > 0.8) & (orders < 1.2)), (errors, orders)
+    assert errors[2] == pytest.approx(0.5 * 0.1 * np.exp(-1.0), rel=0.15)

@@ -29,7 +29,14 @@ from moistwall.solver.kernel.layout import (
     Topology,
 )
 from moistwall.solver.places import Side, arrival_places, name_sides
-from moistwall.solver.tables import SKIN_WIDTH, full_content, material_table, skin_table, stack
+from moistwall.solver.tables import (
+    SKIN_WIDTH,
+    brims,
+    full_content,
+    material_table,
+    skin_table,
+    stack,
+)
 
 Array = NDArray[np.float64]
 Table = tuple[Array, float, float]
@@ -341,6 +348,7 @@ def _finish(section: Section, build: _Builder, labels: list[tuple[str, list[str]
         tables.per_step[material],
         tables.saturated[material],
     )
+    columns["brim"] = brims(tables, material, columns["holds"])
     columns["liquid"] = np.where(is_skin[:, None] == 1, 2, tables.capillary[material])
     cells = Cells(**columns)
     faces = Faces(

@@ -75,7 +75,7 @@ class Accuracy:
             step_temperature=0.36 * scale,
             step_coordinate=0.006 * scale,
             shortest=3600.0 / 4096,
-            tiniest=3600.0 / 2**17,
+            tiniest=3600.0 / 2**22,
             fixed=self.fixed,
             most_passes=25,
             pressure=STANDARD_PRESSURE,

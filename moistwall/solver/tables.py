@@ -37,6 +37,10 @@ N_SATURATED = 512
 OVERPRESSURE = 1e-5
 """Rise of rh per unit of m above saturation where liquid moves. [-]"""
 
+RUN_OFF = 1e5
+"""How much steeper content rises with m above what a layer holds: water that is to run off at the end of a step
+hardly presses on its neighbors until then. [-]"""
+
 SKIN_SORBED = 5e-5
 """Water on a skin at relative humidity 1, before it is wet: a layer of some molecules. [kg/m2]"""
 
@@ -112,6 +116,7 @@ def material_table(material: Material) -> tuple[Array, float, float]:
     values[:, HEAT_RESISTIVITY] = 1.0 / np.interp(
         content, material.conductivity_content, material.conductivity
     )
+    values[:, CONTENT] += RUN_OFF * np.maximum(content - storage.holds, 0.0)
     return values, step, saturated
 
 
@@ -195,3 +200,27 @@ def stack(entries: list[tuple[Array, float, float]], capillary: list[bool]) -> T
         saturated=np.array([saturated for _, _, saturated in entries]),
         capillary=np.array(capillary, dtype=np.int64),
     )
+
+
+def brims(tables: Tables, material: NDArray[np.int64], holds: Array) -> Array:
+    """The m at which cells hold all that they can.
+
+    Parameters
+    ----------
+    tables : Tables
+        Properties over m.
+    material : (n_cells, n_lanes) ndarray of int
+        Row of the tables.
+    holds : (n_cells, n_lanes) ndarray
+        Water content above which water runs off. [kg/m3]
+
+    Returns
+    -------
+    (n_cells, n_lanes) ndarray
+        [-]
+    """
+    found = np.empty(holds.shape)
+    for at, row in np.ndenumerate(material):
+        values = tables.values[row, :, CONTENT]
+        found[at] = np.interp(holds[at], values, np.arange(values.size) / tables.per_step[row])
+    return found

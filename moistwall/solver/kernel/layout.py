@@ -108,6 +108,8 @@ class Cells(NamedTuple):
     """Points of the cell's table per unit of m."""
     saturated: Floats
     """m at relative humidity 1. [-]"""
+    brim: Floats
+    """m at which a layer's cell holds all that it can. [-]"""
     liquid: Ints
     """1 where liquid moves by suction, 2 in a skin, else 0."""
 

@@ -309,7 +309,7 @@ def march_hours(
                 time += step
                 grown = min(factor * step, HOUR)
                 if factor < 1.0 or grown > state.step[0]:
-                    state.step[0] = max(grown, min(step, control.shortest))
+                    state.step[0] = max(grown, min(1.1 * step, control.shortest))
                 continue
             record.counts[REJECTED] += 1
             if step <= control.tiniest * 1.001 or control.fixed > 0:

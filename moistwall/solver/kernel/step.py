@@ -217,7 +217,10 @@ def run_off(
             heat = WATER_HEAT_CAPACITY * above * excess
             state.content[i] -= excess
             state.enthalpy[i] -= heat
-            state.coordinate[i] -= excess / cells.full[i]
+            if cells.liquid[i] == 2:
+                state.coordinate[i] -= excess / cells.full[i]
+            else:
+                state.coordinate[i] = cells.brim[i]
             drained[i] += excess * cells.width[i]
             drained_heat[i] += heat * cells.width[i]
 

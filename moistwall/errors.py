@@ -128,17 +128,28 @@ class ConvergenceError(MoistwallError, RuntimeError):
         Name of the layer that this cell belongs to.
     residual : float
         Largest correction of the last pass, in units of the tolerance. [-]
+    tried : int
+        Steps and cuts after which the hour or the march was given up; 0 if a step was not solved at its shortest.
+        [-]
     """
 
-    def __init__(self, hour: int, cell: int, layer: str, residual: float) -> None:
+    def __init__(self, hour: int, cell: int, layer: str, residual: float, tried: int = 0) -> None:
         self.hour, self.cell, self.layer, self.residual = hour, cell, layer, residual
-        super().__init__(
-            f"hour {hour}: no solution in cell {cell} of '{layer}' at the shortest step; "
-            f"the last pass still moved it by {residual:.3g} times the tolerance"
-        )
+        self.tried = tried
+        if tried:
+            told = (
+                f"hour {hour}: given up after {tried} steps and cuts, the limit of an hour or a march; "
+                f"the last pass moved cell {cell} of '{layer}' most, by {residual:.3g} times the tolerance"
+            )
+        else:
+            told = (
+                f"hour {hour}: no solution in cell {cell} of '{layer}' at the shortest step; "
+                f"the last pass still moved it by {residual:.3g} times the tolerance"
+            )
+        super().__init__(told)
 
-    def __reduce__(self) -> tuple[type[ConvergenceError], tuple[int, int, str, float]]:
-        return type(self), (self.hour, self.cell, self.layer, self.residual)
+    def __reduce__(self) -> tuple[type[ConvergenceError], tuple[int, int, str, float, int]]:
+        return type(self), (self.hour, self.cell, self.layer, self.residual, self.tried)
 
 
 class BalanceError(MoistwallError, ArithmeticError):

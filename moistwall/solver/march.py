@@ -25,6 +25,8 @@ from moistwall.solver.kernel.layout import (
     N_ROW,
     N_TERMS,
     N_THROUGH,
+    REJECTED,
+    STEPS,
     Cells,
     Control,
     Faces,
@@ -42,6 +44,14 @@ from moistwall.solver.starting import new_state
 Array = NDArray[np.float64]
 
 HOURS_OF_YEAR = 8760
+
+MOST_TRIES = 2**15
+"""Steps and cuts in an hour after which it is given up: eight times as many as steps that are accepted whatever
+their error. [-]"""
+
+MOST_WORK = 10_000_000
+"""Steps and cuts in a march, a year at most, after which it is given up: some minutes, where an ordinary year
+takes seconds. [-]"""
 
 
 @dataclass(frozen=True)
@@ -78,6 +88,8 @@ class Accuracy:
             tiniest=3600.0 / 2**22,
             fixed=self.fixed,
             most_passes=25,
+            most_tries=MOST_TRIES,
+            most_work=MOST_WORK,
             pressure=STANDARD_PRESSURE,
             air_column=-1,
         )
@@ -260,7 +272,8 @@ class March:
         Raises
         ------
         ConvergenceError
-            If a step could not be solved at the shortest length.
+            If a step could not be solved at the shortest length, or an hour or the whole march takes more steps
+            than `MOST_TRIES` and `MOST_WORK`.
         """
         n_cells, n_special, n_lanes = self._shape
         record = new_record(count, n_cells, n_special, n_lanes)
@@ -275,7 +288,7 @@ class March:
                 failed = self._march(lane, part, first + begin, n_hours)
                 self.seconds += perf_counter() - started
                 if failed >= 0:
-                    self._raise(first + begin + failed, lane)
+                    self._raise(first + begin + failed, lane, part.counts[:, lane])
             if tell is not None:
                 tell(n_hours)
         return record
@@ -303,15 +316,25 @@ class March:
         put_back(lane, own_record, record)
         return failed
 
-    def _raise(self, hour: int, lane: int) -> None:
-        grid = self.lanes.grids[lane]
+    def _raise(self, hour: int, lane: int, counts: NDArray[np.int64]) -> None:
+        grid, work, control = self.lanes.grids[lane], self._work, self.control
+        tried = 0
+        if self.state.step[0, lane] > 0.0:
+            whole = counts[STEPS] + counts[REJECTED] >= control.most_work
+            tried = control.most_work if whole else control.most_tries
         size = np.maximum(
-            np.abs(self._work.change_t) / self.control.pass_temperature,
-            np.abs(self._work.change_m) / self.control.pass_coordinate,
+            np.abs(work.change_t) / control.pass_temperature,
+            np.abs(work.change_m) / control.pass_coordinate,
         )
+        # the sides of a joint may move on although the cells beside it have come to rest
+        moved = np.abs(work.new_side - self.state.side[..., lane]) / (4.0 * control.pass_coordinate)
+        for side, face in enumerate((-1, 0)):
+            cells = self.lanes.topology.special_face + face
+            inside = (cells >= 0) & (cells < size.size)
+            np.maximum.at(size, cells[inside], moved[inside, side])
         cell = int(np.argmax(np.where(np.isfinite(size), size, np.inf)))
         name = grid.section.parts[grid.part_cell[cell]].name
-        raise ConvergenceError(hour, cell, name, float(size[cell]))
+        raise ConvergenceError(hour, cell, name, float(size[cell]), tried)
 
 
 def is_cached() -> bool:

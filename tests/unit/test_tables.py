@@ -8,9 +8,10 @@ import pytest
 from moistwall.library import find_material, material_names
 from moistwall.material import Material
 from moistwall.solver.kernel.layout import CONTENT, HUMIDITY, THETA
-from moistwall.solver.kernel.lookup import coordinate_of_humidity, humidity_at
+from moistwall.solver.kernel.lookup import content_at, coordinate_of_humidity, humidity_at
 from moistwall.solver.tables import (
     N_SATURATED,
+    brims,
     full_content,
     material_table,
     skin_table,
@@ -32,11 +33,23 @@ def test_library_holds_the_materials_of_this_file() -> None:
 
 
 def test_content_and_humidity_add_up_to_m(material: Material) -> None:
-    """At every point m = rh + w / w_f."""
+    """At every point m = rh + w / w_f, up to what the layer holds; beyond, w rises far more steeply."""
     values, step, _ = material_table(material)
     m = step * np.arange(values.shape[0])
     humidity = np.minimum(values[:, HUMIDITY], 1.0)
-    assert np.allclose(humidity + values[:, CONTENT] / full_content(material), m, atol=1e-12)
+    full, held = full_content(material), values[:, CONTENT] <= material.storage.holds
+    assert np.allclose((humidity + values[:, CONTENT] / full)[held], m[held], atol=1e-12)
+    assert np.all(np.diff(values[~held, CONTENT]) > 1e4 * step * full)
+
+
+def test_the_brim_is_where_the_layer_holds_all_that_it_can(material: Material) -> None:
+    """At the brim, looked up, stands what the material holds; a point of the table lies within a step of it."""
+    tables = stack([material_table(material)], [material.capillary])
+    holds = np.array([[material.storage.holds]])
+    ((brim,),) = brims(tables, np.array([[0]]), holds)
+    assert content_at(tables, 0, brim) == pytest.approx(material.storage.holds, rel=1e-12)
+    free = 1.0 + material.storage.holds / full_content(material)
+    assert brim == pytest.approx(free, abs=1.0 / tables.per_step[0])
 
 
 def test_table_meets_the_storage_curve(material: Material) -> None:

@@ -131,14 +131,13 @@ def largest_drift(
 ) -> float:
     """How far the linearised storage leads away from the true one, in units of its tolerance.
 
-    Within its interval of the table a cell's storage is straight; and w rises by at most w_f a unit of m, so
-    that below half the tolerance a correction cannot matter.
+    Within its interval of the table a cell's storage is straight.
     """
     largest = 0.0
     for i in range(coordinate.size):
         d_m = work.change_m[i]
         end = properties.place[i] + d_m * cells.per_step[i]
-        if (end < 0.0 or end > 1.0) and not 2.0 * abs(d_m) < control.pass_drift:
+        if end < 0.0 or end > 1.0:
             new = content_at(tables, cells.material[i], coordinate[i] + d_m)
             drift = properties.content[i] + properties.content_m[i] * d_m - new
             largest = max(largest, abs(drift) / (cells.full[i] * control.pass_drift))

@@ -213,6 +213,10 @@ class Control(NamedTuple):
     """Steps an hour in fixed-step mode; 0 lets the error estimate choose."""
     most_passes: int
     """Passes after which a step is cut."""
+    most_tries: int
+    """Steps and cuts after which an hour is given up."""
+    most_work: int
+    """Steps and cuts after which a march is given up."""
     pressure: float
     """Air pressure, for the humidity ratio of air that passes through. [Pa]"""
     air_column: int

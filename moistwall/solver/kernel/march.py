@@ -234,6 +234,12 @@ def write_hour(
 
 
 @compiled
+def too_many(counts: Ints, control: Control) -> bool:
+    """Whether steps and cuts together are more than a march may take."""
+    return counts[STEPS] + counts[REJECTED] >= control.most_work  # type: ignore[no-any-return]
+
+
+@compiled
 def march_hours(
     topology: Topology,
     cells: Cells,
@@ -263,12 +269,16 @@ def march_hours(
     Returns
     -------
     int
-        -1, or the hour (0 = first of this call) in which a step could not be solved at its shortest.
+        -1, or the hour (0 = first of this call) in which a step could not be solved at its shortest (its length
+        is then 0 in ``state``) or in which more steps were tried than are allowed.
     """
     for hour in range(n_hours):
         row = first_row + hour
-        time = 0.0
+        time, tries = 0.0, 0
         while time <= HOUR - 1e-6:
+            tries += 1
+            if tries > control.most_tries or too_many(record.counts, control):
+                return hour
             keep_start(state, work)
             wanted = HOUR / control.fixed if control.fixed > 0 else state.step[0]
             step = (HOUR - time) / (int((HOUR - time) / wanted - 1e-9) + 1)
@@ -313,6 +323,7 @@ def march_hours(
                 continue
             record.counts[REJECTED] += 1
             if step <= control.tiniest * 1.001 or control.fixed > 0:
+                state.step[0] = 0.0
                 return hour
             come_back(state, work)
             state.step[0] = max(factor * step, control.tiniest)

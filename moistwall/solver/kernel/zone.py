@@ -41,7 +41,7 @@ from moistwall.solver.kernel.layout import (
 )
 from moistwall.solver.kernel.lookup import Properties
 from moistwall.solver.kernel.machines import Coil, Drier
-from moistwall.solver.kernel.march import march_hours
+from moistwall.solver.kernel.march import march_hours, too_many
 from moistwall.solver.kernel.moist import saturation
 from moistwall.solver.kernel.zone_balance import HOUR, balances, settle, vapor_of
 from moistwall.solver.kernel.zone_layout import (
@@ -186,7 +186,7 @@ def march_zone(
                 row,
                 1,
             )
-            if failed >= 0:
+            if failed >= 0 or too_many(record.counts, control):
                 return hour
             marches += 1
             if zone.outer == 1:

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from moistwall.air import WATER_HEAT_CAPACITY
 from moistwall.solver.grid import Grid
-from moistwall.solver.kernel.layout import CONTENT
 from moistwall.solver.march import March
+from moistwall.solver.tables import coordinate_of_content
 
 Array = NDArray[np.float64]
 
@@ -85,8 +85,7 @@ def _put_content(grid: Grid, march: March, cell: int, content: float) -> None:
     """Give a cell another water content, at its temperature."""
     state, cells, tables = march.state, grid.cells, grid.tables
     material = int(cells.material[cell, 0])
-    values = tables.values[material, :, CONTENT]
-    m = np.interp(content, values, np.arange(values.size) / tables.per_step[material])
+    (m,) = coordinate_of_content(tables, material, np.array([content]))
     above = state.temperature[cell, 0] - march.control.reference_temperature
     state.coordinate[cell, 0] = m
     state.content[cell, 0] = content

@@ -319,7 +319,7 @@ class March:
     def _raise(self, hour: int, lane: int, counts: NDArray[np.int64]) -> None:
         grid, work, control = self.lanes.grids[lane], self._work, self.control
         tried = 0
-        if self.state.step[0, lane] > 0.0:
+        if self.state.step[lane] > 0.0:
             whole = counts[STEPS] + counts[REJECTED] >= control.most_work
             tried = control.most_work if whole else control.most_tries
         size = np.maximum(

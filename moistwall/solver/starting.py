@@ -6,13 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.air import WATER_HEAT_CAPACITY
-from moistwall.solver.kernel.layout import (
-    CONTENT,
-    Control,
-    State,
-)
+from moistwall.solver.kernel.layout import Control, State
 from moistwall.solver.kernel.lookup import content_at, coordinate_of_humidity
 from moistwall.solver.lanes import Lanes
+from moistwall.solver.tables import coordinate_of_content
 
 Array = NDArray[np.float64]
 
@@ -59,9 +56,7 @@ def new_state(
             )
             content[i, lane] = content_at(tables, material, coordinate[i, lane])
             if np.isfinite(given[i, lane]):
-                values = tables.values[material, :, CONTENT]
-                m = np.arange(values.size) / tables.per_step[material]
-                coordinate[i, lane] = np.interp(given[i, lane], values, m)
+                (coordinate[i, lane],) = coordinate_of_content(tables, material, given[i, [lane]])
                 content[i, lane] = content_at(tables, material, coordinate[i, lane])
     capacity = cells.heat_capacity + WATER_HEAT_CAPACITY * content
     side = np.zeros((n_special, 2, n_lanes))

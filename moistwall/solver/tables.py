@@ -202,6 +202,29 @@ def stack(entries: list[tuple[Array, float, float]], capillary: list[bool]) -> T
     )
 
 
+def coordinate_of_content(tables: Tables, material: int, content: Array) -> Array:
+    """The m at which a material holds some water; beyond its table the last interval goes on.
+
+    Parameters
+    ----------
+    tables : Tables
+        Properties over m.
+    material : int
+        Row of the tables.
+    content : (n,) ndarray
+        Water content. [kg/m3]
+
+    Returns
+    -------
+    (n,) ndarray
+        [-]
+    """
+    values, step = tables.values[material, :, CONTENT], 1.0 / tables.per_step[material]
+    beyond = np.maximum(content - values[-1], 0.0) / (values[-1] - values[-2])
+    within = np.interp(content, values, np.arange(values.size))
+    return np.asarray(step * (within + beyond))
+
+
 def brims(tables: Tables, material: NDArray[np.int64], holds: Array) -> Array:
     """The m at which cells hold all that they can.
 
@@ -220,7 +243,7 @@ def brims(tables: Tables, material: NDArray[np.int64], holds: Array) -> Array:
         [-]
     """
     found = np.empty(holds.shape)
-    for at, row in np.ndenumerate(material):
-        values = tables.values[row, :, CONTENT]
-        found[at] = np.interp(holds[at], values, np.arange(values.size) / tables.per_step[row])
+    for row in np.unique(material):
+        own = material == row
+        found[own] = coordinate_of_content(tables, int(row), holds[own])
     return found

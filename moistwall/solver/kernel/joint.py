@@ -52,6 +52,10 @@ STIFFNESS, EXCESS, RESISTANCE = 0, 1, 6
 joint's (N_TERMS linear terms); resistance of the half cell in terms of humidity."""
 N_SIDE = 7
 
+BLIND = 1e8
+"""A half cell whose flow hangs on the humidity at its end so many times less than that of the rest of the joint does
+not tell that humidity but for round-off. [-]"""
+
 
 @compiled
 def side_state(
@@ -298,6 +302,32 @@ def flows_at_joints(
         sides[s, 1, EXCESS + 2] = g_mi
         sides[s, 1, EXCESS + 3] = g_tj - x_b_tj
         sides[s, 1, EXCESS + 4] = g_mj - x_b_mj
+        if film == 0.0:
+            continue
+        # air that leaves a half cell brings along what is in it: what stands at its end hardly changes
+        # its flow, and follows from the film's, g film = drive + gain d(rh_a) - d(rh_b)
+        turn = gain * rh_a_t - rh_b_t + lacking * p_t / p
+        if not skin_a and res_a * gain > BLIND * (film + res_b):
+            sides[s, 0, STIFFNESS] = gain * res_a * stiff_a
+            sides[s, 0, EXCESS] = film * g - drive + res_b * (g - x_b)
+            sides[s, 0, EXCESS + 1] = film * g_ti + res_b * (g_ti - x_b_ti) - turn * share_a
+            sides[s, 0, EXCESS + 2] = film * g_mi + res_b * g_mi
+            sides[s, 0, EXCESS + 3] = film * g_tj + res_b * (g_tj - x_b_tj) - turn * share_b
+            sides[s, 0, EXCESS + 4] = film * g_mj + res_b * (g_mj - x_b_mj)
+            if skin_b:
+                sides[s, 0, EXCESS + 3] += properties.humidity_t[j]
+                sides[s, 0, EXCESS + 4] += properties.humidity_m[j]
+        elif not skin_b and res_b > BLIND * (film + res_a * gain):
+            own = gain * res_a
+            sides[s, 1, STIFFNESS] = res_b * stiff_b
+            sides[s, 1, EXCESS] = drive - film * g + own * (x_a - g)
+            sides[s, 1, EXCESS + 1] = own * (x_a_ti - g_ti) - film * g_ti + turn * share_a
+            sides[s, 1, EXCESS + 2] = own * (x_a_mi - g_mi) - film * g_mi
+            sides[s, 1, EXCESS + 3] = own * (x_a_tj - g_tj) - film * g_tj + turn * share_b
+            sides[s, 1, EXCESS + 4] = -own * g_mj - film * g_mj
+            if skin_a:
+                sides[s, 1, EXCESS + 1] += gain * properties.humidity_t[i]
+                sides[s, 1, EXCESS + 2] += gain * properties.humidity_m[i]
 
 
 @compiled

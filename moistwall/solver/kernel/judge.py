@@ -131,7 +131,8 @@ def largest_drift(
 ) -> float:
     """How far the linearised storage leads away from the true one, in units of its tolerance.
 
-    Within its interval of the table a cell's storage is straight.
+    Within its interval of the table a cell's storage is straight. Above the brim, where w rises steeply, the change
+    of w itself must be small: what it brings of heat is linear in T and w apart.
     """
     largest = 0.0
     for i in range(coordinate.size):
@@ -141,6 +142,9 @@ def largest_drift(
             new = content_at(tables, cells.material[i], coordinate[i] + d_m)
             drift = properties.content[i] + properties.content_m[i] * d_m - new
             largest = max(largest, abs(drift) / (cells.full[i] * control.pass_drift))
+        if coordinate[i] > cells.brim[i] and cells.liquid[i] != 2:
+            d_w = properties.content_m[i] * d_m
+            largest = max(largest, abs(d_w) / (cells.full[i] * control.pass_coordinate))
     return largest
 
 
@@ -181,7 +185,8 @@ def estimated_error(cells: Cells, control: Control, state: State, work: Work) ->
     """Error of the step in units of its tolerance.
 
     What the second stage found is compared with the straight line through start and first stage: a
-    measure of dt^2 |Y''|. Skins are left out: they hold nothing and follow their neighbors.
+    measure of dt^2 |Y''|. Skins are left out: they hold nothing and follow their neighbors; so is what is above
+    the brim of a cell: it runs off at the end of the step.
     """
     per_kelvin, per_m = 1.0 / control.step_temperature, 1.0 / control.step_coordinate
     onward = 1.0 / GAMMA
@@ -191,9 +196,10 @@ def estimated_error(cells: Cells, control: Control, state: State, work: Work) ->
         line = start[i] + (first[i] - start[i]) * onward
         size[i] = abs(now[i] + change[i] - line) * per_kelvin
     now, change, start, first = state.coordinate, work.change_m, work.start_m, work.first_m
+    brim = cells.brim
     for i in range(size.size):
         line = start[i] + (first[i] - start[i]) * onward
-        off = abs(now[i] + change[i] - line) * per_m
+        off = abs(min(now[i] + change[i], brim[i]) - min(line, brim[i])) * per_m
         off = off if off > size[i] else size[i]
         size[i] = off if liquid[i] != 2 else 0.0
     return largest_of(size, work.bits)

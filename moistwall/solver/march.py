@@ -328,11 +328,12 @@ class March:
         )
         # the sides of a joint may move on although the cells beside it have come to rest
         moved = np.abs(work.new_side - self.state.side[..., lane]) / (4.0 * control.pass_coordinate)
+        size, moved = (np.where(np.isfinite(one), one, np.inf) for one in (size, moved))
         for side, face in enumerate((-1, 0)):
             cells = self.lanes.topology.special_face + face
             inside = (cells >= 0) & (cells < size.size)
             np.maximum.at(size, cells[inside], moved[inside, side])
-        cell = int(np.argmax(np.where(np.isfinite(size), size, np.inf)))
+        cell = int(np.argmax(size))
         name = grid.section.parts[grid.part_cell[cell]].name
         raise ConvergenceError(hour, cell, name, float(size[cell]), tried)
 

@@ -37,9 +37,22 @@ def test_what_once_broke_is_solved(path: Path) -> None:
     assert outcome.end == "solved", outcome.told
 
 
+@pytest.mark.parametrize(
+    "name", ["run_off_at_the_brim", "run_off_behind_rain", "steel_full_of_water"]
+)
+def test_water_that_runs_off_takes_no_steps_of_a_second(name: str) -> None:
+    """Where a layer is full, the march goes on in ordinary steps; they were 4000 an hour, hour after hour."""
+    path = Path(__file__).parent / "once_broken" / f"{name}.json"
+    recipe = Recipe(**json.loads(path.read_text(encoding="utf-8")))
+    outcome = run_recipe(recipe)
+    assert outcome.end == "solved", outcome.told
+    assert outcome.steps < 4000
+    assert outcome.forced < 60
+
+
 def test_all_cases_are_there() -> None:
     """The folder was not emptied."""
-    assert len(CASES) >= 3
+    assert len(CASES) >= 9
 
 
 def test_one_seed_is_one_run() -> None:

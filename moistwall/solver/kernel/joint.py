@@ -53,8 +53,8 @@ joint's (N_TERMS linear terms); resistance of the half cell in terms of humidity
 N_SIDE = 7
 
 BLIND = 1e8
-"""A half cell whose flow hangs on the humidity at its end so many times less than that of the rest of the joint does
-not tell that humidity but for round-off. [-]"""
+"""A half cell whose flow hangs on the humidity at its end so many times less than that of the rest of the joint
+does not tell that humidity but for round-off. [-]"""
 
 
 @compiled

@@ -131,8 +131,8 @@ def largest_drift(
 ) -> float:
     """How far the linearised storage leads away from the true one, in units of its tolerance.
 
-    Within its interval of the table a cell's storage is straight. Above the brim, where w rises steeply, the change
-    of w itself must be small: what it brings of heat is linear in T and w apart.
+    Within its interval of the table a cell's storage is straight. Above the brim, where w rises steeply, the
+    change of w itself must be small: what it brings of heat is linear in T and w apart.
     """
     largest = 0.0
     for i in range(coordinate.size):

@@ -61,6 +61,7 @@ from moistwall.show.year_drawing import (
     humidity_map_drawing,
     humidity_scale_drawing,
 )
+from moistwall.show.zone import ridge_lines, zone_lines
 from moistwall.study.judged import JudgedRun
 from moistwall.study.whole_run import WholeRun
 from moistwall.units import System, convert, format_quantity, unit_label
@@ -155,12 +156,16 @@ def report_page(
         ),
         hours=hours_table(result, system),
         stud_hours=None if run.stud is None else hours_table(run.stud, system),
+        ridge_hours=None if run.ridge is None else hours_table(run.ridge, system),
+        ridge_word=None if judged.ridge is None else judged.ridge.overall,
+        zone_words="\n".join(_zone(run, system)).rstrip(),
         strips=found,
         months=MONTHS,
         down_sampled=DOWN_SAMPLED,
         mold=mold_table(judged.answers),
         wood=wood_table(result),
         stud_wood=((), []) if run.stud is None else wood_table(run.stud),
+        ridge_wood=((), []) if run.ridge is None else wood_table(run.ridge),
         attic=_joined(attic_lines(result, system)) if attic_air(result) else "",
         **_water(run, system),
         water_unit=water_unit(system)[0],
@@ -176,6 +181,12 @@ def report_page(
         closing=closing_rows(result, system),
         drained=format_quantity(float(result.drained_cell.sum()), "area_water", system),
     )
+
+
+def _zone(run: WholeRun, system: System) -> list[str]:
+    """The air of the zone, and that below its ridge; nothing without one."""
+    lines = zone_lines(run.clear, system)
+    return lines if run.ridge is None else [*lines, *ridge_lines(run.ridge, system)]
 
 
 def _joined(lines: list[str]) -> str:

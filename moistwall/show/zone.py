@@ -62,8 +62,7 @@ def zone_lines(result: Result, system: System) -> list[str]:
     formats = ("6.1f", "7.1f", "6.0f", "7.0f", "8.1f", "7.1f", "9.1f", "8.0f")
     for k, month in enumerate(MONTHS):
         cells = "".join(
-            f"{float(column[k]) + 0.0:{form}}"
-            for column, form in zip(columns, formats, strict=True)
+            _plain(float(column[k]), form) for column, form in zip(columns, formats, strict=True)
         )
         lines.append(f"  {month:4}{cells}")
     over = ", ".join(
@@ -136,21 +135,31 @@ def ridge_lines(ridge: Result, system: System) -> list[str]:
     vent = -year.water_by("diffusion vent")
     if np.any(vent):
         lines.append(f"  taken by its diffusion vent by month, {unit}")
-        lines.append("    " + "".join(f"{value + 0.0:6.2f}" for value in _daily(vent, system)))
+        lines.append(
+            "    " + "".join(_plain(float(value), "6.2f") for value in _daily(vent, system))
+        )
     rates = {
         one.name: float(convert(one.month.sum() / (365.0 * 86400.0), "moisture_rate", system))
         for one in year.water
     }
+    rises, mixes, falls = (
+        rates.get(name, 0.0) for name in ("people and processes", "room and supply air", "fog")
+    )
     lines += wrapped(
-        f"Rises to it: {rates.get('people and processes', 0.0):.1f} {unit}; mixes with the attic's air: "
-        f"{-rates.get('room and supply air', 0.0) + 0.0:.1f}; falls as fog: "
-        f"{-rates.get('fog', 0.0) + 0.0:.2f}. RH {100 * year.lowest_rh:.0f} to {100 * year.highest_rh:.0f} %. "
-        f"Closure: moisture {ridge.zone.water_relative:.1e}, heat {ridge.zone.heat_relative:.1e}. In the table "
-        "below, room air is the air below the ridge.",
+        f"Rises to it: {rises:.1f} {unit}; mixes with the attic's air: {_plain(-mixes, '.1f')}; falls as fog: "
+        f"{_plain(-falls, '.2f')}. RH {100 * year.lowest_rh:.0f} to {100 * year.highest_rh:.0f} %. Closure: "
+        f"moisture {ridge.zone.water_relative:.1e}, heat {ridge.zone.heat_relative:.1e}. In the table below, "
+        "room air is the air below the ridge.",
         "  ",
         "  ",
     )
     return lines
+
+
+def _plain(value: float, form: str) -> str:
+    """A number in a form such as '6.1f'; what rounds to nothing has no sign."""
+    decimals = int(form[-2])
+    return f"{round(value, decimals) + 0.0:{form}}"
 
 
 def _daily(month: Array, system: System) -> Array:
@@ -165,7 +174,7 @@ def _water(year: ZoneYear, system: System) -> list[str]:
     lines = [f"  water into its air, {unit} on a mean day of the year"]
     for one in year.water:
         mean = float(convert(one.month.sum() / (365.0 * 86400.0), "moisture_rate", system))
-        lines.append(f"    {TITLES.get(one.name, one.name):38}{mean + 0.0:9.1f}")
+        lines.append(f"    {TITLES.get(one.name, one.name):38}{_plain(mean, '9.1f')}")
     return lines
 
 

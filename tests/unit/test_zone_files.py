@@ -17,13 +17,16 @@ from heron_point import example, miami
 from moistwall.air import saturation_pressure
 from moistwall.assembly import load_section
 from moistwall.assess.zone_air import WATER_NAMES, zone_year
+from moistwall.criteria_file import find_criteria
 from moistwall.errors import AssemblyError
 from moistwall.library import data_folder, find_assembly, find_material, read_year
 from moistwall.loads.coil import rated_coil
 from moistwall.result import Result
 from moistwall.section import Face, Layer, Section
 from moistwall.show.hourly import hourly_csv
+from moistwall.show.report_page import report_page
 from moistwall.show.summary import summary
+from moistwall.show.text import report
 from moistwall.show.zone import ridge_lines, zone_data, zone_lines
 from moistwall.simulate import simulate
 from moistwall.solver.boundary import boundary_rows
@@ -32,6 +35,7 @@ from moistwall.solver.march import Accuracy
 from moistwall.solver.zone_series import zone_series
 from moistwall.study.beside import beside_zone, ridge_strip
 from moistwall.study.job import Job, compute
+from moistwall.study.judged import judge_run
 from moistwall.study.rooms import room_pairs
 from moistwall.study.whole_run import WholeRun
 from moistwall.zone import AirConditioner, ColdObject, Dehumidifier, Ventilation, Zone
@@ -225,6 +229,14 @@ def test_a_year_of_a_room_closes_and_is_told() -> None:
     assert f"{boot.hours:9d}" in text
     assert "dehumidifier" in text
     assert all(len(line) <= 80 for line in text.splitlines())
+
+
+def test_a_page_tells_the_zone() -> None:
+    """The report's page has the air of the zone month by month as the printed report has."""
+    run = WholeRun(busy())
+    page = report_page(run, judge_run(run, find_criteria()), "ip")
+    assert "The air of the room, balanced hour by hour" in page
+    assert "-0.0 " not in "\n".join(zone_lines(busy(), "ip"))
 
 
 def test_the_room_of_a_result_is_the_zone() -> None:
@@ -422,7 +434,17 @@ def test_a_ridge_is_told() -> None:
     lines = ridge_lines(ridge, "ip")
     assert any("Along the ridge" in line for line in lines)
     assert all(len(line) <= 80 for line in lines)
-    data = summary(clear, WholeRun(clear, ridge=ridge))["ridge"]
+    run = WholeRun(clear, ridge=ridge)
+    judged = judge_run(run, find_criteria())
+    assert judged.ridge is not None
+    page, text = report_page(run, judged, "ip"), report(clear, "ip", run, judged)
+    for one in (page, text):
+        assert "he ridge" in one
+        assert "balanced hour by hour" in one
+    assert "The same on the strip along the ridge" in page
+    assert f"(along the ridge it {'dries' if judged.ridge.overall == 'dries' else 'is'}" in text
+    assert summary(clear, run, judged)["verdict"]["ridge"]["overall"] == judged.ridge.overall
+    data = summary(clear, run)["ridge"]
     assert data["zone"]["kind"] == "attic"
     assert len(data["interfaces"]) == len(ridge.places)
     assert summary(clear, WholeRun(clear))["ridge"] is None

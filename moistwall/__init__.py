@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from moistwall.assembly import Assembly, load_section, resolve
     from moistwall.assess.condensation import wet_hours
     from moistwall.assess.verdict import Verdict
+    from moistwall.assess.weather import wall_weather
     from moistwall.climate.read import read_climate
     from moistwall.climate.record import Climate
     from moistwall.errors import (
@@ -107,6 +108,7 @@ __all__ = [
     "run",
     "section_figure",
     "sweep_figure",
+    "wall_weather",
     "walls_figure",
     "water_figure",
     "wet_hours",
@@ -162,6 +164,7 @@ _PLACES = {
     "run": "moistwall.api",
     "section_figure": "moistwall.show.section",
     "sweep_figure": "moistwall.show.study_pictures",
+    "wall_weather": "moistwall.assess.weather",
     "walls_figure": "moistwall.show.climate_pictures",
     "water_figure": "moistwall.show.result_pictures",
     "wet_hours": "moistwall.assess.condensation",

@@ -200,7 +200,7 @@ def season_words(season: tuple[int, int] | None) -> str:
 
 
 def number_words(criterion: Criterion, value: float, system: System) -> str:
-    """A number of a criterion's quantity with its unit.
+    """A number of a criterion's quantity with its unit; in days only where the limit is a number of days.
 
     Parameters
     ----------
@@ -215,15 +215,17 @@ def number_words(criterion: Criterion, value: float, system: System) -> str:
     -------
     str
     """
-    return _number(QUANTITIES[criterion.quantity].kind, value, system)
+    kind = QUANTITIES[criterion.quantity].kind
+    whole_days = value >= 24.0 and value % 24.0 == 0.0
+    if kind == "time" and whole_days and criterion.limit % 24.0 == 0.0:
+        return "1 day" if value == 24.0 else f"{value / 24.0:.0f} days"
+    return _number(kind, value, system)
 
 
 def _number(kind: str, value: float, system: System) -> str:
     if kind == "index":
         return f"{value:.2f}"
     if kind == "time":
-        if value >= 24.0 and value % 24.0 == 0.0:
-            return "1 day" if value == 24.0 else f"{value / 24.0:.0f} days"
         return f"{value:.0f} h"
     if kind == "share":
         return f"{100.0 * value:.1f} %"

@@ -21,7 +21,14 @@ from moistwall.criteria_file import find_criteria
 from moistwall.result import Result
 from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.text import report
-from moistwall.show.verdict import HEIGHT, MARKS, criteria_lines, first_screen, season_words
+from moistwall.show.verdict import (
+    HEIGHT,
+    MARKS,
+    criteria_lines,
+    first_screen,
+    number_words,
+    season_words,
+)
 from moistwall.show.wrapping import WIDTH
 from moistwall.simulate import simulate
 from moistwall.study.judged import JudgedRun, judge_run
@@ -118,6 +125,18 @@ def test_report_begins_with_the_first_screen_and_promises_nothing() -> None:
         assert text.startswith("\n".join(first_screen(run, verdict, "ip")))
         assert "safe" not in text.casefold()
         assert text.isascii()
+
+
+def test_hours_are_days_only_beside_a_limit_of_days() -> None:
+    """A count that happens to be whole days is told in hours beside a limit in hours, so that both compare."""
+    rules = find_criteria().criteria
+    hours = next(one for one in rules if one.name == "hours at 80 % RH")
+    days = next(one for one in rules if one.name == "wood over 20 %MC")
+    assert number_words(hours, 2112.0, "ip") == "2112 h"
+    assert number_words(hours, hours.limit, "ip") == "2000 h"
+    assert number_words(days, days.limit, "ip") == "30 days"
+    assert number_words(days, 24.0, "ip") == "1 day"
+    assert number_words(days, 62.0, "ip") == "62 h"
 
 
 def test_marks_differ_in_shape() -> None:

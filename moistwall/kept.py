@@ -12,6 +12,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import IO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,24 +76,42 @@ def kept_array(kind: str, key: str, shape: tuple[int, ...], make: Callable[[], A
     """
     folder = cache_root() / kind
     path = folder / f"{key}.npy"
-    try:
-        found = np.load(path, allow_pickle=False)
-    except (OSError, ValueError, EOFError):
-        found = None
-    if found is not None and found.shape == shape and found.dtype == np.float64:
+    found = _read(path)
+    if found is not None and found.shape == shape:
         with contextlib.suppress(OSError):
             os.utime(path)
-        return np.asarray(found)
+        return found
     array = make()
     with contextlib.suppress(OSError):
         _keep(folder, path, array)
     return array
 
 
+def _read(path: Path) -> Array | None:
+    """Read an array; None if it is not there or not what was written."""
+    try:
+        with path.open("rb") as file:
+            found: Array = np.load(file, allow_pickle=False)
+            digest = file.read()
+    except (OSError, ValueError, EOFError):
+        return None
+    return found if found.dtype == np.float64 and digest == _digest(found) else None
+
+
+def _write(file: IO[bytes], array: Array) -> None:
+    """Write an array, and behind it what tells whether it is still the same when it is read."""
+    np.save(file, array)
+    file.write(_digest(array))
+
+
+def _digest(array: Array) -> bytes:
+    return hashlib.sha256(np.ascontiguousarray(array).tobytes()).digest()
+
+
 def _keep(folder: Path, path: Path, array: Array) -> None:
     """Write it whole; drop what was not used for longest."""
     folder.mkdir(parents=True, exist_ok=True)
-    write_whole_by({path: lambda file: np.save(file, array)})
+    write_whole_by({path: lambda file: _write(file, array)})
     files = sorted(folder.glob("*.npy"), key=lambda one: one.stat().st_mtime)
     for old in files[:-MOST_FILES]:
         old.unlink(missing_ok=True)

@@ -2,7 +2,7 @@
 
 The number is read by a small grammar of our own (decimal, fraction, mixed fraction, feet and inches;
 a comma is an error; finite and bounded). The unit is looked up in the spellings that its kind allows,
-and only what stands for it there reaches pint, which is imported with the first conversion.
+and what stands for it there is a straight line to SI that pint has worked out.
 
 SI means here: degC for temperature, degrees for angles, 1/h for air changes, a number between 0
 and 1 for a share; everything else is in plain SI units.
@@ -13,23 +13,17 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from moistwall.errors import Fault, UnitError
 from moistwall.unit_kinds import KINDS, System
-
-if TYPE_CHECKING:
-    import pint
+from moistwall.unit_lines import INCH_OF_R, PERM, line_of
 
 Array = NDArray[np.float64]
 Values = TypeVar("Values", float, Array)
-
-PERM = 57.45e-12
-"""One US perm at 23 degC (ASTM E96). [kg/(m2 s Pa)]"""
 
 LONGEST_TEXT = 60
 """A longer text is no quantity. [characters]"""
@@ -124,7 +118,7 @@ def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> flo
         if not number > 0.0 or not math.isfinite(number):
             raise fault("an R-value must be a finite number above 0")
         if r_value["per_inch"]:
-            value = _to_si(1.0 / number, "conductivity", "Btu*inch/hour/foot^2/delta_degF")
+            value = _to_si(1.0 / number, "conductivity", INCH_OF_R)
         else:
             value = _to_si(number, "thermal_resistance", wanted.units[_R_UNIT])
     else:
@@ -219,9 +213,8 @@ def convert(value: Values, kind: str, system: System) -> Values:
         Value in the unit that `unit_label` names.
     """
     unit = KINDS[kind].units[KINDS[kind].shown[system]]
-    registry = _registry()
-    shown = registry.Quantity(value, KINDS[kind].si).to(unit).magnitude
-    return shown if isinstance(value, np.ndarray) else float(shown)
+    line = line_of(kind, unit)
+    return (value - line.offset) / line.slope
 
 
 def unit_label(kind: str, system: System) -> str:
@@ -310,20 +303,6 @@ def _kind_of(token: str) -> str | None:
     return next((name for name, kind in KINDS.items() if kind.find(token)), None)
 
 
-@lru_cache(maxsize=4096)
 def _to_si(number: float, kind: str, unit: str) -> float:
-    return float(_registry().Quantity(number, unit).to(KINDS[kind].si).magnitude)
-
-
-@cache
-def _registry() -> pint.UnitRegistry[Any]:
-    """Build the one registry; pint takes a third of a second to import."""
-    import pint
-
-    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(autoconvert_offset_to_baseunit=False)
-    registry.define(f"perm = {PERM!r} * kilogram / meter ** 2 / second / pascal")
-    registry.define("calendar_year = 365 * day")
-    registry.define("ounce_per_square = ounce / (100 * foot ** 2)")
-    # The trade counts water by volume: a liter weighs a kilogram.
-    registry.define("pint_of_water = pint / liter * kilogram")
-    return registry
+    line = line_of(kind, unit)
+    return line.offset + line.slope * number

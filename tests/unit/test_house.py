@@ -23,6 +23,7 @@ ORDER = (
     "names",
     "kept",
     "unit_kinds",
+    "unit_lines",
     "units",
     "air",
     "material",

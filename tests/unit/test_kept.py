@@ -47,6 +47,16 @@ def test_broken_file_is_made_anew(folder: Path, content: bytes) -> None:
     assert kept_array("x", "a", (2,), never).sum() == 2.0
 
 
+def test_a_number_that_was_changed_is_found(folder: Path) -> None:
+    """One bit of one number, in a file that can still be read: made anew."""
+    kept_array("x", "a", (2,), lambda: np.ones(2))
+    path = folder / "x" / "a.npy"
+    content = bytearray(path.read_bytes())
+    content[content.index(np.ones(1).tobytes()) + 6] ^= 1
+    path.write_bytes(content)
+    assert kept_array("x", "a", (2,), lambda: np.ones(2)).sum() == 2.0
+
+
 def test_other_shape_is_made_anew(folder: Path) -> None:
     """An array of another shape is not what was asked for."""
     kept_array("x", "a", (2,), lambda: np.ones(2))

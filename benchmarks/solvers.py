@@ -6,7 +6,7 @@ Errors after the first day, against SUNDIALS CVODE at 1e-8, are told twice: of a
 the two cells at the faces of the sheathing, where the wall is judged. CVODE and
 LSODA are given a compiled right-hand side with three bands; now and then CVODE loses one cell of foam for
 an hour (it stores next to nothing until it is wet), which fills its column of largest humidity, so that
-speeds are compared at equal root mean square error of temperature. LSODA and BDF of scipy run a part of the
+speeds are compared at equal root mean square errors. LSODA and BDF of scipy run a part of the
 year, FiPy two days of three layers in which no liquid moves (scripts/fipy_case.py), scaled to the year, as
 the table says.
 """
@@ -129,10 +129,10 @@ def fipy_run() -> Run:
     return Run("FiPy, 60 cells, a step an hour", spent, (error,), "vapor only, 48 h scaled")
 
 
-def at_error(runs: list[Run], level: float, where: int) -> float:
+def at_error(runs: list[Run], level: float, where: int, which: int) -> float:
     """Seconds at an error, between the runs on either side (straight in logarithms)."""
-    ordered = sorted(runs, key=lambda run: run.error[where][1])
-    x = np.log([run.error[where][1] for run in ordered])
+    ordered = sorted(runs, key=lambda run: run.error[where][which])
+    x = np.log([run.error[where][which] for run in ordered])
     # the least time that reaches each error or less
     y = np.log(np.minimum.accumulate([run.seconds for run in ordered]))
     return float(np.exp(np.interp(np.log(level), x, y)))
@@ -228,12 +228,13 @@ def main() -> None:
         for name, runs in told.items():
             if name == "moistwall" or not runs:
                 continue
-            lines = []
-            for run in runs:
-                level = run.error[where][1]
-                own = at_error(ours, level, where)
-                lines.append(f"{run.seconds / own:,.0f}x at {level:.2g} K")
-            print(f"moistwall is faster than {name} at equal T rms: {', '.join(lines)}")
+            for which, words, unit in ((1, "temperature", "K"), (3, "humidity", "%")):
+                lines = []
+                for run in runs:
+                    level = run.error[where][which]
+                    own = at_error(ours, level, where, which)
+                    lines.append(f"{run.seconds / own:,.0f}x at {level:.2g} {unit}")
+                print(f"{name} takes, at its rms error of {words}: {', '.join(lines)}")
     if given.picture:
         picture(groups, given.picture)
 

@@ -10,7 +10,8 @@ from moistwall.assess.measure import Answers
 from moistwall.assess.mold import MoldGrowth
 from moistwall.assess.wood import FASTENER_LIMIT, wood_moisture
 from moistwall.result import Result
-from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.grouping import grouped_lines
+from moistwall.show.names import MONTHS, side_name
 from moistwall.show.wrapping import WIDTH, wrapped
 from moistwall.units import System, convert, unit_label
 
@@ -43,17 +44,13 @@ def mold_lines(answers: Answers) -> list[str]:
     lines = ["Mold index, from outside to inside", _mold_row("", heads)]
     for mold_class, air in answers.mold_outdoors.items():
         lines.append(_mold_row(f"outdoor air, class {CLASS_LETTERS[mold_class]}", _mold_cells(air)))
-    named, outboard = "", None
-    for place, row in zip(result.places, rows, strict=True):
-        if result.water_control and place.outboard != outboard:
-            outboard = place.outboard
-            control = f"-- outside of the water-control layer ({water_control_name(result)})"
-            lines += wrapped(control if outboard else "-- inside of it", other="  ")
-        name = place_name(result, place)
-        if name != named:
-            lines += textwrap.wrap(name, WIDTH, subsequent_indent="  ", break_on_hyphens=False)
-            named = name
-        lines.append(_mold_row(f"  {side_name(result, place)}", _mold_cells(row)))
+    lines += grouped_lines(
+        result,
+        [
+            _mold_row(f"  {side_name(result, place)}", _mold_cells(row))
+            for place, row in zip(result.places, rows, strict=True)
+        ],
+    )
     assumed = any(row.class_assumed for row in rows)
     lines += wrapped(
         "class: how readily mold grows on what meets there (very sensitive, sensitive, medium resistant, "

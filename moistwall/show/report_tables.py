@@ -7,7 +7,8 @@ from moistwall.assess.measure import Answers
 from moistwall.assess.mold import MoldGrowth
 from moistwall.assess.wood import wood_moisture
 from moistwall.result import Result
-from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.grouping import grouped_places
+from moistwall.show.names import MONTHS, side_name, water_control_name
 from moistwall.show.text import COLUMNS
 from moistwall.units import System, convert, unit_label
 
@@ -18,17 +19,12 @@ Row = str | tuple[str, ...]
 def _grouped(result: Result, cells: list[tuple[str, ...]]) -> list[Row]:
     """Rows of all places under the names of their interfaces, split at the water-control layer."""
     rows: list[Row] = []
-    outboard, named = None, ""
-    for place, texts in zip(result.places, cells, strict=True):
-        if result.water_control and place.outboard != outboard:
-            outboard = place.outboard
-            control = water_control_name(result)
-            outside = f"OUTSIDE of the water-control layer ({control})"
+    for (place, outboard, name), texts in zip(grouped_places(result), cells, strict=True):
+        if outboard is not None:
+            outside = f"OUTSIDE of the water-control layer ({water_control_name(result)})"
             rows.append(outside if outboard else "INSIDE of the water-control layer")
-        name = place_name(result, place)
-        if name != named:
+        if name:
             rows.append(name)
-            named = name
         rows.append((side_name(result, place), *texts))
     return rows
 

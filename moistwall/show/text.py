@@ -16,8 +16,9 @@ from moistwall.result import Result
 from moistwall.show.beyond import beyond_lines
 from moistwall.show.cautions import CAUTIONS
 from moistwall.show.check_text import drying_lines
+from moistwall.show.grouping import grouped_lines
 from moistwall.show.growth import attic_lines, mold_lines, wood_lines
-from moistwall.show.names import MONTHS, place_name, side_name, water_control_name
+from moistwall.show.names import MONTHS, side_name
 from moistwall.show.steady_text import compare_with_hourly, steady_lines
 from moistwall.show.thermal_text import thermal_lines
 from moistwall.show.verdict import criteria_lines, first_screen
@@ -145,18 +146,11 @@ def _interfaces(result: Result, system: System, *, legend: bool = True) -> list[
         + f" {unit_label('temperature', system)}",
         _row("sheltered outdoor air", sheltered_outdoor_air(result), system),
     ]
-    outboard: bool | None = None
-    named = ""
-    for place, row in zip(result.places, wet_hours(result), strict=True):
-        if result.water_control and place.outboard != outboard:
-            outboard = place.outboard
-            control = f"-- outside of the water-control layer ({water_control_name(result)})"
-            lines += wrapped(control if outboard else "-- inside of it", "", "   ")
-        name = place_name(result, place)
-        if name != named:
-            lines += wrapped(name, "", "  ")
-            named = name
-        lines.append(_row("  " + side_name(result, place), row, system))
+    rows = [
+        _row(f"  {side_name(result, place)}", row, system)
+        for place, row in zip(result.places, wet_hours(result), strict=True)
+    ]
+    lines += grouped_lines(result, rows)
     if not legend:
         return lines
     return [

@@ -14,7 +14,8 @@ import numpy as np
 
 from moistwall import air
 from moistwall.errors import Fault
-from moistwall.material import Array, Storage, wood_moisture_content
+from moistwall.material import Array, Storage
+from moistwall.material_curves import wood_moisture_content
 from moistwall.material_liquid import absorption_from_diffusivity
 from moistwall.material_spread import Spread
 

@@ -11,9 +11,8 @@ from typing import Literal
 
 import numpy as np
 
-from moistwall.material import (
-    Array,
-    Storage,
+from moistwall.material import Array, Storage
+from moistwall.material_curves import (
     storage_from_table,
     storage_over_humidity,
     storage_over_suction,

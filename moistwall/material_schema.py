@@ -13,14 +13,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, Strict, model_validator
 
-from moistwall.material import (
-    DRY_CUP_RH,
-    WET_CUP_RH,
-    Array,
-    Quality,
-    Range,
-    Source,
-    Storage,
+from moistwall.material import DRY_CUP_RH, WET_CUP_RH, Array, Quality, Range, Source, Storage
+from moistwall.material_curves import (
     diffusivity_from_absorption,
     diffusivity_from_table,
     storage_from_table,

@@ -17,7 +17,8 @@ from pydantic import PlainValidator
 
 from moistwall import air
 from moistwall.errors import Fault, InputError
-from moistwall.material import Range, ln_rh_from_suction
+from moistwall.material import Range
+from moistwall.material_curves import ln_rh_from_suction
 from moistwall.units import KINDS, quantity, quantity_of
 
 TEST_TEMPERATURE = 23.0

@@ -17,8 +17,8 @@ from pathlib import Path
 
 from moistwall.climate.monthly import read_monthly
 from moistwall.climate.rain import RainRule
+from moistwall.climate.read import read_climate
 from moistwall.climate.table import write_table
-from moistwall.climate.tmy2 import read_tmy2
 
 CLIMATES = Path(__file__).resolve().parent.parent / "climates"
 
@@ -34,7 +34,7 @@ def station_file() -> Path:
 def main(target: Path) -> None:
     """Write the table."""
     normals = read_monthly(CLIMATES / "miami-built.toml")
-    year = read_tmy2(station_file(), RainRule(normals_at=lambda *_: normals))
+    year = read_climate(station_file(), RainRule(normals_at=lambda *_: normals))
     write_table(
         replace(
             year,

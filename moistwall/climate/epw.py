@@ -36,7 +36,6 @@ from moistwall.climate.limits import Gathered, check_hourly
 from moistwall.climate.rain import RainRead, RainRule, rain_of_year
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, finite_number, is_negative_code, whole_number
-from moistwall.climate.text import read_text
 
 Array = NDArray[np.float64]
 
@@ -97,29 +96,6 @@ _NINES = re.compile(r"\+?9+0*(?:\.9*0*)?", re.ASCII)
 def is_epw_header(first_line: str) -> bool:
     """Return True if a line is the first of an EPW file."""
     return first_line.lstrip().upper().startswith("LOCATION,")
-
-
-def read_epw(path: Path, rain: RainRule | None = None) -> Climate:
-    """Read an EPW file.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    rain : RainRule, optional
-        What to do with its rain.
-
-    Returns
-    -------
-    Climate
-        The year, named after the file.
-
-    Raises
-    ------
-    ClimateError
-        With every mistake found.
-    """
-    return climate_from_epw(read_text(path), str(path), rain)
 
 
 def climate_from_epw(text: str, file: str, rain: RainRule | None = None) -> Climate:

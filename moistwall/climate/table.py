@@ -37,7 +37,6 @@ from moistwall.climate.hours import hour_name, hour_stamp
 from moistwall.climate.limits import HOURLY, Gathered
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, finite_number, whole_number
-from moistwall.climate.text import read_text
 from moistwall.errors import ClimateError
 from moistwall.whole_files import write_whole_files
 
@@ -47,27 +46,6 @@ Array = NDArray[np.float64]
 _COLUMN = {column.name: column for column in COLUMNS}
 _SITE_KEY = {column.name: column for column in SITE_KEYS}
 _COMMENT = re.compile(r"#\s*(?P<key>\w+)\s*:(?P<value>.*)")
-
-
-def read_table(path: Path) -> Climate:
-    """Read a climate table.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-
-    Returns
-    -------
-    Climate
-        The year; named after the file unless it names itself.
-
-    Raises
-    ------
-    ClimateError
-        With every mistake found.
-    """
-    return climate_from_table(read_text(path), str(path))
 
 
 def climate_from_table(text: str, file: str) -> Climate:

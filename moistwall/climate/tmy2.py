@@ -26,7 +26,6 @@ from moistwall.climate.limits import Gathered
 from moistwall.climate.rain import RainRead, RainRule, rain_of_year
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, whole_number
-from moistwall.climate.text import read_text
 
 Array = NDArray[np.float64]
 
@@ -90,29 +89,6 @@ _WHOLE_NUMBER = re.compile(r" *-?\d+", re.ASCII)
 def is_tmy2_header(line: str) -> bool:
     """Return True if the line is the header of a TMY2 file."""
     return _HEADER.fullmatch(line) is not None
-
-
-def read_tmy2(path: Path, rain: RainRule | None = None) -> Climate:
-    """Read a TMY2 file.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    rain : RainRule, optional
-        What to do with its rain, of which TMY2 holds kinds and no depths.
-
-    Returns
-    -------
-    Climate
-        The year, named after the file.
-
-    Raises
-    ------
-    ClimateError
-        With every mistake found.
-    """
-    return climate_from_tmy2(read_text(path), str(path), rain)
 
 
 def climate_from_tmy2(text: str, file: str, rain: RainRule | None = None) -> Climate:

@@ -40,7 +40,6 @@ from moistwall.climate.limits import Gathered, check_hourly
 from moistwall.climate.rain import RainRead, RainRule, rain_of_year
 from moistwall.climate.record import Climate
 from moistwall.climate.rows import HourRows, finite_number, is_negative_code, whole_number
-from moistwall.climate.text import read_text
 
 Array = NDArray[np.float64]
 
@@ -82,29 +81,6 @@ def is_tmy3_header(second_line: str) -> bool:
     """Return True if a line is the second of a TMY3 file, that with the names of the columns."""
     first = [cell.strip(' "').lower() for cell in second_line.split(",")[:2]]
     return first == [DATE.lower(), TIME.lower()]
-
-
-def read_tmy3(path: Path, rain: RainRule | None = None) -> Climate:
-    """Read a TMY3 file.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
-    rain : RainRule, optional
-        What to do with its rain.
-
-    Returns
-    -------
-    Climate
-        The year, named after the file.
-
-    Raises
-    ------
-    ClimateError
-        With every mistake found.
-    """
-    return climate_from_tmy3(read_text(path), str(path), rain)
 
 
 def climate_from_tmy3(text: str, file: str, rain: RainRule | None = None) -> Climate:

@@ -11,7 +11,7 @@ from moistwall import air
 from moistwall.climate.read import read_climate
 from moistwall.library import data_folder
 from moistwall.loads.sun import plane_irradiance
-from moistwall.material import wood_moisture_content
+from moistwall.material_curves import wood_moisture_content
 from moistwall.verify.case import REFERENCES, Case, Comparison, Curve, Outcome, compare
 from moistwall.verify.reference import read_reference
 

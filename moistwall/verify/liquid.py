@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field, model_validator
 
-from moistwall.material import (
-    Storage,
+from moistwall.material import Storage
+from moistwall.material_curves import (
     diffusivity_from_absorption,
     diffusivity_from_table,
     ln_rh_from_suction,

@@ -12,8 +12,8 @@ import numpy as np
 from pydantic import Field, model_validator
 from scipy.interpolate import PchipInterpolator
 
-from moistwall.material import (
-    Storage,
+from moistwall.material import Storage
+from moistwall.material_curves import (
     ln_rh_from_suction,
     storage_of_pore_air,
     storage_of_wood,

@@ -13,7 +13,7 @@ from driven import PERM, coat, plain_material
 
 from moistwall.assess.steady import INSIDE, OUTSIDE, steady_months
 from moistwall.climate.hours import MONTH_DAYS
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Layer, Section
 
 

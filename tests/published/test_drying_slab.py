@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from driven import Driven, bare_section, humid, plain_material
 
-from moistwall.material import diffusivity_from_table, storage_over_humidity
+from moistwall.material_curves import diffusivity_from_table, storage_over_humidity
 from moistwall.section import Layer
 
 THICKNESS, DIFFUSIVITY = 0.2, 6e-10

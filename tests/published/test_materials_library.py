@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 
 from moistwall.library import find_entry, find_film, find_material, find_record, material_names
-from moistwall.material import Material, wood_moisture_content
+from moistwall.material import Material
 from moistwall.material_checks import PANEL_OFFSET, WOOD_TOLERANCE
+from moistwall.material_curves import wood_moisture_content
 from moistwall.material_file import MaterialFile
 from moistwall.show.material_facts import material_facts
 from moistwall.units import PERM

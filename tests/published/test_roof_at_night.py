@@ -12,7 +12,7 @@ from driven import Air, Driven, plain_material, sealed
 
 from moistwall.air import KELVIN, STEFAN_BOLTZMANN, saturation_pressure
 from moistwall.loads.sky import clear_sky_emissivity
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Face, Layer, Section
 
 # air, dew point [degC], h_c [W/(m2 K)], emittance: roof [degC] when dry, and with dew (None: not asked)

@@ -13,7 +13,7 @@ import pytest
 from driven import PERM, Air, Driven, bare_section, coat, plain_material
 
 from moistwall.air import saturation_pressure
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Layer
 
 OUTSIDE, INSIDE, R_OUTSIDE, R_INSIDE = 30.0, 22.0, 0.04, 0.13

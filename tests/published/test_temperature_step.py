@@ -9,7 +9,7 @@ import pytest
 from driven import Driven, bare_section, plain_material, sealed
 from scipy.special import erfc
 
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Layer
 
 CONDUCTIVITY, DENSITY, HEAT_CAPACITY = 0.77, 1700.0, 840.0

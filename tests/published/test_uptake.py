@@ -13,7 +13,8 @@ import pytest
 from driven import Driven, bare_section, humid, sealed
 
 from moistwall.air import GAS_CONSTANT_VAPOR, KELVIN
-from moistwall.material import Material, storage_over_suction, suction_from_ln_rh
+from moistwall.material import Material
+from moistwall.material_curves import storage_over_suction, suction_from_ln_rh
 from moistwall.section import Layer
 
 FREE = 146.0

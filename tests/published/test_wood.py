@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from moistwall.library import find_material
-from moistwall.material import (
+from moistwall.material_curves import (
     storage_over_humidity,
     storage_over_suction,
     suction_from_ln_rh,

@@ -19,7 +19,7 @@ from moistwall.assess.drying_paths import (
 )
 from moistwall.exposure import Openings
 from moistwall.library import find_entry, find_material
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Film, Gap, Layer, Part, Section
 
 VENTILATED = Gap("gap", 0.019, "ventilated", 5.0, 110.0)

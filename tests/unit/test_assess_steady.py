@@ -27,7 +27,7 @@ from moistwall.assess.steady_hourly import contrast_with_hourly
 from moistwall.assess.taut_line import AIR_PERMEABILITY, follow_month, taut_line
 from moistwall.climate.hours import MONTH_DAYS
 from moistwall.errors import InputError
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Gap, Layer, Part, Section
 from moistwall.show.steady_text import compare_with_hourly
 

@@ -28,7 +28,7 @@ from moistwall.assess.thermal import (
 from moistwall.errors import AssemblyError, InputError
 from moistwall.exposure import Framing
 from moistwall.library import data_folder
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Gap, Layer, Part, Section
 
 Array = NDArray[np.float64]

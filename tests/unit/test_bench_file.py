@@ -8,7 +8,7 @@ import pytest
 
 from moistwall.air import saturation_pressure
 from moistwall.errors import InputError
-from moistwall.material import ln_rh_from_suction
+from moistwall.material_curves import ln_rh_from_suction
 from moistwall.verify.problem import problem_from_data, read_problem
 
 WALL = {

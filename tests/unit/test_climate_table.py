@@ -8,10 +8,10 @@ import pytest
 from moistwall.climate.columns import COLUMNS
 from moistwall.climate.hours import HOURS, hour_index, hour_stamp
 from moistwall.climate.limits import HOURLY
+from moistwall.climate.read import read_climate
 from moistwall.climate.record import Climate
 from moistwall.climate.table import (
     climate_from_table,
-    read_table,
     table_text,
     write_table,
 )
@@ -85,7 +85,7 @@ def test_round_trip(tmp_path):
     """What is written and read again is the same to the last printed digit, texts included."""
     year = any_climate()
     write_table(year, tmp_path / "other-name.csv")
-    again = read_table(tmp_path / "other-name.csv")
+    again = read_climate(tmp_path / "other-name.csv")
     for field in ("name", "place", "source", "notes", "latitude", "longitude", "time_zone"):
         assert getattr(again, field) == getattr(year, field)
     for field in HOURLY:
@@ -216,7 +216,7 @@ def test_line_ends_mark_and_year_column(tmp_path):
     text = text_of(rows, "year," + HEADER) + "\n\n"
     path = tmp_path / "windows.csv"
     path.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode())
-    assert read_table(path).temperature[8759] == 24.0
+    assert read_climate(path).temperature[8759] == 24.0
 
 
 @pytest.mark.parametrize(

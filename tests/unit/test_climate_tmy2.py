@@ -6,8 +6,9 @@ import pytest
 
 from moistwall.climate.hours import hour_index
 from moistwall.climate.rain import RainRule
+from moistwall.climate.read import read_climate
 from moistwall.climate.text import read_text
-from moistwall.climate.tmy2 import climate_from_tmy2, is_tmy2_header, read_tmy2
+from moistwall.climate.tmy2 import climate_from_tmy2, is_tmy2_header
 from moistwall.errors import ClimateError
 
 STATION = Path(find_spec("pvlib").origin).parent / "data" / "12839.tm2"
@@ -50,7 +51,7 @@ KINDS = {
 
 @pytest.fixture(scope="module")
 def year():
-    return read_tmy2(STATION)
+    return read_climate(STATION)
 
 
 def test_header(year):
@@ -77,7 +78,7 @@ def test_rain_by_kinds(year):
 
 def test_rain_as_read_is_unknown():
     """TMY2 has no depths: as the file gives it, no rain is known, which is not a dry year."""
-    year = read_tmy2(STATION, RainRule(as_read=True))
+    year = read_climate(STATION, RainRule(as_read=True))
     assert year.rain is None
     assert "no rain known: the file has no depths of rain" in year.notes
 

@@ -8,8 +8,9 @@ import pytest
 
 from moistwall.climate.hours import HOURS, MONTH_OF_HOUR, hour_index
 from moistwall.climate.rain import RainRule
+from moistwall.climate.read import read_climate
 from moistwall.climate.text import read_text
-from moistwall.climate.tmy3 import climate_from_tmy3, read_tmy3
+from moistwall.climate.tmy3 import climate_from_tmy3
 from moistwall.errors import ClimateError
 from moistwall.library import read_year
 from moistwall.loads.sun import sun_position
@@ -70,7 +71,7 @@ def faults(text):
 
 @pytest.fixture(scope="module")
 def greensboro():
-    return read_tmy3(GREENSBORO, AS_READ)
+    return read_climate(GREENSBORO, AS_READ)
 
 
 def test_site(greensboro):
@@ -106,7 +107,7 @@ def test_against_pvlib_at_all_hours(path):
     import pvlib
 
     data, meta = pvlib.iotools.read_tmy3(path, coerce_year=2001, map_variables=False)
-    year = read_tmy3(path, AS_READ)
+    year = read_climate(path, AS_READ)
     assert data.index[0].hour == 1  # pvlib names hours by their end, as the file does
     for name, column, unit in (
         ("temperature", "Dry-bulb (C)", 1.0),
@@ -148,7 +149,7 @@ def test_february_without_rain_is_doubtful(greensboro):
 
 def test_rain_that_is_mostly_missing():
     """Sand Point lacks -9900 in most hours: no rain is known, and the rest of the year is read."""
-    year = read_tmy3(SAND_POINT)
+    year = read_climate(SAND_POINT)
     assert year.rain is None
     assert any(note.startswith("no rain known: the depth is missing in ") for note in year.notes)
     assert year.temperature.min() == -10.6
@@ -328,7 +329,7 @@ def test_name_with_a_comma():
 @pytest.mark.parametrize("name", FILES)
 def test_annual_summaries(name):
     """Annual figures of four other stations hold to the printed digit, rain as the file gives it."""
-    year = read_tmy3(beside(name), AS_READ)
+    year = read_climate(beside(name), AS_READ)
     air, dew, humidity, sun, wind, rain, wet, over_24, from_20, low, high = FILES[name]
     assert year.temperature.mean() == pytest.approx(air, abs=0.0501)
     assert year.dew_point.mean() == pytest.approx(dew, abs=0.0501)

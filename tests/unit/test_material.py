@@ -4,10 +4,9 @@ import numpy as np
 import pytest
 
 from moistwall.errors import MaterialError
-from moistwall.material import (
+from moistwall.material import FilmMaterial, Material
+from moistwall.material_curves import (
     AIR_ENTRY,
-    FilmMaterial,
-    Material,
     diffusivity_from_absorption,
     diffusivity_from_table,
     ln_rh_from_suction,

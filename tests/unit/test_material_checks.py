@@ -11,14 +11,7 @@ import pytest
 from moistwall.air import still_air_permeability
 from moistwall.errors import MaterialError
 from moistwall.library import data_folder
-from moistwall.material import (
-    Source,
-    Storage,
-    diffusivity_from_absorption,
-    storage_from_table,
-    storage_of_pore_air,
-    storage_of_wood,
-)
+from moistwall.material import Source, Storage
 from moistwall.material_checks import (
     ABSORPTION_FACTOR,
     PLAUSIBLE,
@@ -27,6 +20,12 @@ from moistwall.material_checks import (
     Finding,
     Subject,
     check,
+)
+from moistwall.material_curves import (
+    diffusivity_from_absorption,
+    storage_from_table,
+    storage_of_pore_air,
+    storage_of_wood,
 )
 from moistwall.material_file import check_material_file, read_material_file, read_material_record
 from moistwall.material_folder import check_material_files

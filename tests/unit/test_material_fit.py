@@ -7,7 +7,7 @@ from typing import get_args
 import numpy as np
 import pytest
 
-from moistwall.material import (
+from moistwall.material_curves import (
     diffusivity_from_absorption,
     diffusivity_from_table,
     storage_over_humidity,

@@ -9,7 +9,7 @@ import pytest
 from driven import Air, Driven, bare_section, coat, plain_material, sealed
 
 from moistwall.air import saturation_pressure
-from moistwall.material import storage_of_pore_air
+from moistwall.material_curves import storage_of_pore_air
 from moistwall.section import Layer
 from moistwall.solver.kernel.layout import HEAT_A, MOISTURE_A, VAPOR_A
 from moistwall.solver.march import Accuracy

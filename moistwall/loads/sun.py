@@ -14,13 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 import moistwall.climate.sun_path as sun_path_module
-from moistwall.climate.hours import HOURS, node_values
+from moistwall.climate.hours import HOURS
 from moistwall.climate.record import Climate
 from moistwall.climate.sun_path import SunPosition, sun_path
 from moistwall.errors import Fault, InputError
 from moistwall.kept import kept_array, key_of
-
-__all__ = ["GROUND_REFLECTANCE", "SunPosition", "node_values", "plane_irradiance", "sun_position"]
 
 Array = NDArray[np.float64]
 
@@ -34,22 +32,12 @@ model was not fitted there. The same 85 degrees bound that ratio in Perez et al.
 
 
 def sun_position(climate: Climate) -> SunPosition:
-    """Position of the sun in the middle of each hour of a year without a leap day.
+    """Position of the sun in the middle of each hour, as `moistwall.climate.sun_path.sun_path`.
 
     Parameters
     ----------
     climate : Climate
         Its latitude, longitude, time zone and elevation are used.
-
-    Returns
-    -------
-    SunPosition
-        Read-only arrays; the same place is computed once.
-
-    References
-    ----------
-    Reda and Andreas 2004, Solar Energy 76(5), 577-589, doi:10.1016/j.solener.2003.12.003;
-    Kasten and Young 1989 for the air mass, doi:10.1364/AO.28.004735.
     """
     return sun_path(climate.latitude, climate.longitude, climate.time_zone, climate.elevation)
 

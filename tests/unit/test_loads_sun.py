@@ -4,10 +4,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from moistwall.climate.hours import MONTH_OF_HOUR, hour_index
+from moistwall.climate.hours import MONTH_OF_HOUR, hour_index, node_values
 from moistwall.climate.read import read_climate
 from moistwall.errors import InputError
-from moistwall.loads.sun import node_values, plane_irradiance, sun_position
+from moistwall.loads.sun import plane_irradiance, sun_position
 
 MIAMI = Path(__file__).parents[2] / "climates" / "miami.csv"
 NORTH, EAST, SOUTH, WEST = 0.0, 90.0, 180.0, 270.0

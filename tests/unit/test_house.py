@@ -51,6 +51,7 @@ ORDER = (
     "result",
     "closing",
     "zone_closing",
+    "reported_year",
     "spin_up",
     "simulate",
     "assess",

@@ -110,8 +110,10 @@ def _influence_lines(plan: Ensemble, done: Sequence[Done]) -> list[str]:
     for row in clear:
         lines += wrapped(f"{row.rank_correlation:+.2f}  {row.name}", "  ", "         ")
     rest = len(rows) - len(clear)
-    if rest:
+    if rest and clear:
         lines += wrapped(f"{rest} others are not told apart from chance.", "  ", "  ")
+    elif rest:
+        lines += wrapped(f"None of {rest} inputs is told apart from chance.", "  ", "  ")
     return lines
 
 

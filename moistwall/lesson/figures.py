@@ -139,17 +139,17 @@ def moment_figure(lesson: Lesson, moment: int, *, trade: bool = False) -> Figure
     one = lesson.moments[moment]
     tall = scale.height(trade)
     names = [_names(lesson, design) for design in (0, 1)]
-    top, below = 78.0, 26.0 + 13.0 * max(text.count("\n") + 1 for text in names)
+    top, below = 90.0, 26.0 + 13.0 * max(text.count("\n") + 1 for text in names)
     figure, axes = _sheets(tall, top, below)
     figure.text(
         0.02, 1 - 22.0 / (tall + top + below), f"{one.name}: {stamp(one.hour)}, {lesson.climate_place}",
         fontsize=10.5, color=INK, parse_math=False,
     )  # fmt: skip
     figure.text(
-        0.02, 1 - 38.0 / (tall + top + below),
+        0.02, 1 - 30.0 / (tall + top + below),
         f"One drop: {grams(lesson.drop)} of water on a square meter, beyond what the room's air would leave "
-        f"there.",
-        fontsize=7.5, color=FACER,
+        f"there.\nBelow: dots are temperatures, steps are dew points; vapor goes down the steps.",
+        fontsize=7.5, color=FACER, va="top", linespacing=1.4,
     )  # fmt: skip
     for design, where in enumerate(axes):
         draw_moment(AxesCanvas(where), lesson, design, moment, scale, trade)

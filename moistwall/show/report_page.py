@@ -157,6 +157,7 @@ def report_page(
         hours=hours_table(result, system),
         stud_hours=None if run.stud is None else hours_table(run.stud, system),
         ridge_hours=None if run.ridge is None else hours_table(run.ridge, system),
+        roof_word=judged.clear.overall,
         ridge_word=None if judged.ridge is None else judged.ridge.overall,
         zone_words="\n".join(_zone(run, system)).rstrip(),
         strips=found,

@@ -49,7 +49,7 @@ def first_screen(run: WholeRun, judged: JudgedRun, system: System) -> list[str]:
             f" (between the studs it {_verb(judged.clear)}, through them it {_verb(judged.stud)})"
         )
     if judged.ridge is not None:
-        path = f" (along the ridge it {_verb(judged.ridge)}){path}"
+        path = f" (the roof {_verb(judged.clear)}, along its ridge it {_verb(judged.ridge)}){path}"
     lines += [
         "",
         *_short(

@@ -124,10 +124,7 @@ def ridge_lines(ridge: Result, system: System) -> list[str]:
     assert year is not None, "a ridge was run without its air"
     assert ridge.zone is not None
     unit, degrees = unit_label("moisture_rate", system), unit_label("temperature", system)
-    lines = wrapped(
-        "Along the ridge, where what the roof gives off gathers (beside the verdict, which is that of the roof as "
-        "a whole):"
-    )
+    lines = wrapped("Along the ridge, where what the roof gives off gathers:")
     means = convert(year.dew_point_month, "temperature", system)
     lines.append(f"  dew point below the ridge by month, {degrees}")
     lines.append("    " + "".join(f"{month:>6}" for month in MONTHS))

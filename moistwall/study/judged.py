@@ -41,7 +41,7 @@ class JudgedRun:
     criteria : Criteria
         What was asked.
     overall : {'dries', 'marginal', 'stays wet'}
-        The worst of the two paths, beside the room that the file states.
+        The worst of the two paths and of the strip along a ridge, beside the room that the file states.
     clear : Verdict
         The path between the studs.
     stud : Verdict or None
@@ -57,7 +57,8 @@ class JudgedRun:
     answers, stud_answers : Answers
         What was found on either path; the latter None without studs.
     ridge : Verdict or None
-        The strip along the ridge of an attic whose air is told apart; it has no part in ``overall``.
+        The strip along the ridge of an attic whose air is told apart; where its word is worse than that of the
+        clear path, findings, driver and remedy are those of the strip.
     """
 
     criteria: Criteria
@@ -94,8 +95,12 @@ def judge_run(run: WholeRun, criteria: Criteria) -> JudgedRun:
     stud_answers = None if run.stud is None else Answers(run.stud)
     stud = None if stud_answers is None else judge(stud_answers.result, criteria, stud_answers)
     rooms = tuple((name, judge(result, criteria)) for name, result in run.rooms)
-    overall = worst_word([clear.overall] if stud is None else [clear.overall, stud.overall])
-    found = [(one, False) for one in worst_findings(clear, len(criteria.criteria))]
+    ridge = None if run.ridge is None else judge(run.ridge, criteria)
+    overall = worst_word([one.overall for one in (clear, stud, ridge) if one is not None])
+    leading, between = clear, run.clear
+    if ridge is not None and run.ridge is not None and clear.overall != overall == ridge.overall:
+        leading, between = ridge, run.ridge
+    found = [(one, False) for one in worst_findings(leading, len(criteria.criteria))]
     if stud is not None:
         found += [(one, True) for one in worst_findings(stud, len(criteria.criteria))]
     driver = remedy = confidence = None
@@ -106,7 +111,7 @@ def judge_run(run: WholeRun, criteria: Criteria) -> JudgedRun:
     )
     if decisive is not None:
         finding, at_studs = decisive
-        result = run.stud if at_studs and run.stud is not None else run.clear
+        result = run.stud if at_studs and run.stud is not None else between
         confidence = confidence_in(result, finding)
         if overall != "dries":
             driver = driver_of(result, finding)
@@ -124,7 +129,7 @@ def judge_run(run: WholeRun, criteria: Criteria) -> JudgedRun:
         confidence,
         answers,
         stud_answers,
-        None if run.ridge is None else judge(run.ridge, criteria),
+        ridge,
     )
 
 

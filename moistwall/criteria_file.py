@@ -13,7 +13,7 @@ from pydantic import Field, PlainValidator, ValidationError
 
 from moistwall.assess.criteria import QUANTITIES, Criteria, Criterion
 from moistwall.errors import CriteriaError, Fault, InputError
-from moistwall.library import data_folder
+from moistwall.library import data_folder, material_kinds
 from moistwall.material import Source
 from moistwall.names import did_you_mean, plain_name
 from moistwall.schema import StrictModel, Text, faults_from_validation, read_toml
@@ -215,6 +215,7 @@ def _criterion(
                 f"give at most {table.limit}",
             )
         )
+    faults += _faults_of_kinds(table.kinds, f"{field}.kinds", file)
     if before != len(faults):
         return None
     return Criterion(
@@ -229,6 +230,22 @@ def _criterion(
         table.everywhere,
         tuple(table.kinds),
     )
+
+
+def _faults_of_kinds(kinds: list[str], field: str, file: str) -> list[Fault]:
+    """Find kinds of material that the library has not: a criterion for them would never be asked."""
+    known = material_kinds()
+    return [
+        Fault(
+            file,
+            f"{field}[{number}]",
+            kind,
+            "is no kind of material",
+            did_you_mean(kind, known) or "give one of: " + ", ".join(known),
+        )
+        for number, kind in enumerate(kinds, start=1)
+        if kind not in known
+    ]
 
 
 def _number(given: str | float, kind: str, field: str, file: str, faults: list[Fault]) -> float:

@@ -46,11 +46,24 @@ class Fault:
     remedy: str = ""
 
     def __str__(self) -> str:
-        place = ": ".join(part for part in (self.file, self.field) if part)
-        value = self.value if len(self.value) <= LONGEST else self.value[:LONGEST] + " ..."
-        given = f" (got {value})" if value else ""
-        remedy = f"; {self.remedy}" if self.remedy else ""
-        return one_line(f"{place + ': ' if place else ''}{self.problem}{given}{remedy}")
+        place = ": ".join(part for part in (self.file, cut(self.field)) if part)
+        given = f" (got {cut(self.value)})" if self.value else ""
+        remedy = f"; {cut(self.remedy, 2 * LONGEST)}" if self.remedy else ""
+        problem = cut(self.problem, 2 * LONGEST)
+        return one_line(f"{place + ': ' if place else ''}{problem}{given}{remedy}")
+
+
+def cut(text: str, most: int = LONGEST) -> str:
+    """Cut a text that is too long for a message.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+    most : int
+        Characters that are left of it, at most.
+    """
+    return text if len(text) <= most else text[:most] + " ..."
 
 
 def one_line(text: str) -> str:

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from moistwall.climate.record import Climate
 from moistwall.closing import closed_balance, refuse_temperatures
+from moistwall.errors import InputError
 from moistwall.reported_year import reported_year
 from moistwall.result import Result
 from moistwall.section import Section
@@ -89,7 +90,12 @@ def simulate(
         If the loads drive a temperature out of the range of the saturation pressure.
     """
     grid = build_grid(section, refine)
-    march, rows = march_of(grid, climate, accuracy)
+    try:
+        march, rows = march_of(grid, climate, accuracy)
+    except InputError as error:  # loads know of no file
+        where = f"section '{section.name}'"
+        faults = [replace(one, file=one.file or where) for one in error.faults]
+        raise type(error)(faults) from None
     spin_up = SpinUp(grid)
     while True:
         year = len(spin_up.changes) + 1

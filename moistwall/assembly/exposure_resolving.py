@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from moistwall.assembly.exposure_checking import (
     BUILDING_HEIGHT,
     LUMBER,
@@ -18,10 +20,16 @@ from moistwall.assembly.places import spot_between
 from moistwall.assembly.reading import Assembly
 from moistwall.assembly.room_checking import form_of
 from moistwall.assembly.schema import AssemblyKind
+from moistwall.errors import AssemblyError
 from moistwall.exposure import CoolingOff, Exposure, Leakage, Pour, RainLeak, RainLoad
 from moistwall.loads.driving_rain import DEPOSITION_FACTORS, Deposition, exposure_factor
 from moistwall.loads.driving_rain import Exposure as Openness
-from moistwall.loads.leakage import EXPONENT, flow_50_from_air_changes, flow_50_from_flow
+from moistwall.loads.leakage import (
+    EXPONENT,
+    fault_of_fans,
+    flow_50_from_air_changes,
+    flow_50_from_flow,
+)
 from moistwall.units import quantity
 
 OPENNESS: Openness = "medium"
@@ -203,7 +211,7 @@ def _leakage(
             contact = leakage.contact
     elif not balanced:
         notes.defaults.append("leakage: air spreads evenly through the section")
-    return Leakage(
+    found = Leakage(
         flow_50=flow_50,
         exponent=exponent,
         height=height,
@@ -216,6 +224,13 @@ def _leakage(
         contact=contact,
         stage=test.label if isinstance(test, BlowerDoor) else "",
     )
+    if fault := fault_of_fans(found):
+        given = assembly.data["leakage"]
+        fans = {key: str(given[key]) for key in ("exhaust", "supply") if key in given}
+        larger = "exhaust" if found.exhaust > found.supply else "supply"
+        where = replace(fault, file=assembly.file, field=f"leakage.{larger}", value=fans[larger])
+        raise AssemblyError(where)
+    return found
 
 
 def _leak_height(leakage: LeakageTable, kind: AssemblyKind, height: float, notes: Notes) -> float:

@@ -205,11 +205,16 @@ def whole_number(value: object) -> int:
     return int(value)
 
 
+NARROWEST = 1e-5
+"""Least height of a slot that is open: next to no air passes a narrower one. [m]"""
+
+
 def _slot(value: object) -> float:
     """Return the area of an opening per width, of the height of a slot or of such an area. [m]"""
     found, _ = quantity_of(value, ("length", "area_per_length"))
-    if not found <= 3.0:
-        raise refuse(value, "is out of range", "give a slot up to 3 m high")
+    if found != 0.0 and not NARROWEST <= found <= 3.0:
+        remedy = "give a slot from 0.01 mm to 3 m high; 0 closes it"
+        raise refuse(value, "is out of range", remedy)
     return found
 
 

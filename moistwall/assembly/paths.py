@@ -36,6 +36,26 @@ def find_paths(given: object, folder: Path, field: str, faults: list[Fault]) -> 
     return tuple(path for path in found if path is not None)
 
 
+def find_file(text: str, folder: Path, field: str, faults: list[Fault]) -> Path | None:
+    """Return the file that a text names; None if it is refused.
+
+    Parameters
+    ----------
+    text, folder, field, faults
+        As for `find_path`.
+
+    Returns
+    -------
+    Path or None
+        None if it is a folder as well.
+    """
+    path = find_path(text, folder, field, faults)
+    if path is not None and path.is_dir():
+        faults.append(Fault("", field, text, "is a folder", "give the path of a file in it"))
+        return None
+    return path
+
+
 def find_path(text: str, folder: Path, field: str, faults: list[Fault]) -> Path | None:
     """Return the path that a text names; None if it is refused.
 
@@ -54,6 +74,9 @@ def find_path(text: str, folder: Path, field: str, faults: list[Fault]) -> Path 
     -------
     Path or None
     """
+    if not text.strip():
+        faults.append(Fault("", field, ascii(text), "names nothing", HOW))
+        return None
     try:
         base, path = folder.resolve(), (folder / text).resolve()
         exists = path.is_file() or path.is_dir()

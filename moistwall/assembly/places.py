@@ -78,7 +78,8 @@ def find_entry_place(
         known = [label for label in labels if label]
         what = "layer or film" if gap else "layer, film or gap"
         problem = f"names no {what} of this file"
-        faults.append(Fault("", field, wanted, problem, did_you_mean(wanted, known)))
+        remedy = did_you_mean(wanted, known) or f"give the id or the name of a {what}"
+        faults.append(Fault("", field, wanted, problem, remedy))
         return None
     if len(matching) > 1:
         numbers = " and ".join(f"layer[{k + 1}]" for k in matching)

@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from moistwall.assembly.exposure_checking import check_loads
 from moistwall.assembly.gaps import Array, read_hourly_air_changes
 from moistwall.assembly.openings import faults_of_openings
-from moistwall.assembly.paths import find_path, find_paths
+from moistwall.assembly.paths import find_file, find_paths
 from moistwall.assembly.places import Interface, find_entry_place
 from moistwall.assembly.room_checking import check_room
 from moistwall.assembly.schema import SLOPES, AssemblyFile, entry_kind, labeled
@@ -208,7 +208,7 @@ def _hourly(entry: object, place: int, folder: Path, faults: list[Fault]) -> Arr
     if not isinstance(text, str) or entry_kind(entry) != "gap":
         return None
     field = f"layer[{place + 1}].air_changes_file"
-    path = find_path(text, folder, field, faults)
+    path = find_file(text, folder, field, faults)
     if path is None:
         return None
     try:

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from moistwall.assembly.hourly_file import Array, read_hourly
-from moistwall.assembly.paths import find_path
+from moistwall.assembly.paths import find_file
 from moistwall.assembly.room_schema import FORM_KEYS, Room, RoomForm
 from moistwall.errors import Fault, InputError
 
@@ -18,6 +18,9 @@ TEMPERATURE_COLUMN, HUMIDITY_COLUMN = "room_temperature_degC", "room_rh_percent"
 
 HOURLY_COLUMNS = {TEMPERATURE_COLUMN: (0.0, 50.0), HUMIDITY_COLUMN: (1.0, 99.0)}
 """Least and largest value of each."""
+
+LEAST_AIR = 0.01
+"""Outdoor air of a home, at least: what is breathed out in it has to go somewhere. [1/h]"""
 
 EXAMPLES = {
     "winter_temperature": '"68 degF"',
@@ -87,6 +90,10 @@ def check_room(
     if room.bedrooms == 0:
         problem, remedy = "is a home in which nobody sleeps", 'write for instance bedrooms = "2"'
         faults.append(Fault("", "room.bedrooms", str(raw["bedrooms"]), problem, remedy))
+    stale = room.air_changes is not None and room.air_changes < LEAST_AIR
+    if form == "ashrae 160 intermediate" and stale:
+        problem, remedy = "leaves next to no outdoor air", f"give {LEAST_AIR:g} 1/h or more"
+        faults.append(Fault("", "room.air_changes", str(raw["air_changes"]), problem, remedy))
     building = data.get("building", {})
     has_volume = isinstance(building, dict) and "volume" in building
     if form == "ashrae 160 intermediate" and not has_volume:
@@ -95,7 +102,7 @@ def check_room(
         faults.append(Fault("", "room.form", form, problem, remedy))
     if form != "hourly file" or room.file is None:
         return None
-    path = find_path(room.file, folder, "room.file", faults)
+    path = find_file(room.file, folder, "room.file", faults)
     if path is None:
         return None
     try:

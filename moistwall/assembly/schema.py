@@ -29,7 +29,7 @@ from moistwall.assembly.fields import (
 )
 from moistwall.assembly.room_schema import Room
 from moistwall.assembly.zone_schema import Attic, CrawlSpace
-from moistwall.errors import AssemblyError, Fault, InputError
+from moistwall.errors import AssemblyError, Fault, InputError, cut
 from moistwall.schema import MOST_ENTRIES, StrictModel, faults_from_validation
 from moistwall.section import GapKind, Seams
 
@@ -157,6 +157,7 @@ def labeled(fault: Fault, entry: object) -> Fault:
     label = entry_label(entry)
     if not label or label == fault.value:
         return fault
+    label = cut(label, 60)
     return replace(fault, problem=f"'{label}': {fault.problem}")
 
 
@@ -197,7 +198,7 @@ class Outside(StrictModel):
 def _spread(text: str) -> str:
     """Refuse what has no two or three values between double dots; units are checked where it is drawn from."""
     ends = [end.strip() for end in text.split("..")]
-    if len(ends) not in (2, 3) or not all(ends):
+    if len(ends) not in (2, 3) or not all(ends) or not text.isprintable() or len(text) > 200:
         remedy = 'write "LOW .. HIGH" or "LOW .. PEAK .. HIGH", each with its unit'
         raise InputError(Fault("", "", text, "is no distribution", remedy))
     return text

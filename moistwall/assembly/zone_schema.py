@@ -55,6 +55,7 @@ Capacity = Annotated[
 ]
 Drawn = Annotated[float, Between("power", "0 W", "1000 kW", "500 W", "Power")]
 Through = Annotated[float, Between("flow", "0 cfm", "100000 cfm", "80 cfm", "Air flow")]
+Moved = Annotated[float, Between("flow", "10 cfm", "100000 cfm", "800 cfm", "Air over the coil")]
 BY_RULE = -1.0
 """Stands for supply air as the code has it."""
 
@@ -126,7 +127,7 @@ class Cooling(StrictModel):
         default=None, description="Capacity and air flow are larger by this share"
     )
     sensible_share: Part | None = None
-    air_flow: Through | None = None
+    air_flow: Moved | None = None
     fan: Literal["auto", "on"] | None = None
     fan_power: Drawn | None = None
     lowest_speed: Part | None = None

@@ -38,10 +38,12 @@ def read_text(path: Path) -> str:
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise refused("no such file", "give the path of a weather file") from None
+        raise refused("no such file", "give the path of a file that is there") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise refused("cannot be read", "give the path of a weather file", reason) from None
+        raise refused(
+            "cannot be read", "give the path of a file that can be read", reason
+        ) from None
     if len(raw) > LARGEST_FILE:
         raise refused(
             f"is larger than {LARGEST_FILE / 1e6:.0f} MB", "one year of hourly weather is smaller"

@@ -8,6 +8,7 @@ from moistwall.library.materials import (
     find_material,
     find_record,
     material_files,
+    material_kinds,
     material_names,
 )
 from moistwall.library.shipped import (
@@ -34,6 +35,7 @@ __all__ = [
     "find_record",
     "find_stages",
     "material_files",
+    "material_kinds",
     "material_names",
     "nearest_normals",
     "path_is",

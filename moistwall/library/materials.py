@@ -42,6 +42,11 @@ def material_names(folders: Folders = ()) -> list[str]:
     return sorted({entry.name for entry in _index(signed(material_files(folders))).values()})
 
 
+def material_kinds() -> list[str]:
+    """List the kinds of materials: the folders of the library, and of MOISTWALL_MATERIALS."""
+    return sorted({path.resolve().parent.name for path in material_files(())})
+
+
 def find_entry(name: str, folders: Folders = (), *, file: str = "", field: str = "") -> Entry:
     """Find a material, film or faced board.
 

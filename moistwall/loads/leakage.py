@@ -394,13 +394,30 @@ def _check(leakage: Leakage, azimuth: float, tilt: float) -> None:
         faults.append(Fault("", "azimuth", f"{azimuth:g} deg", "must be a finite number"))
     if faults:
         raise InputError(faults)
+    if fault := fault_of_fans(leakage):
+        raise InputError(fault)
+
+
+def fault_of_fans(leakage: Leakage) -> Fault | None:
+    """Find fans that would put a house under more pressure than fans make.
+
+    Parameters
+    ----------
+    leakage : Leakage
+        Leaks and fans, each number in its range.
+
+    Returns
+    -------
+    Fault or None
+    """
     surplus = abs(leakage.supply - leakage.exhaust)
     by_fans = float(_pressure_for(surplus / leakage.flow_50, leakage.exponent))
-    if by_fans > MOST_FAN_PRESSURE:
-        problem = f"would put the house under {by_fans:.0f} Pa, where fans move less"
-        remedy = "state what they move then, or the opening that feeds them"
-        given = f"{leakage.exhaust:g} and {leakage.supply:g} m3/(s m2)"
-        raise InputError(Fault("", "exhaust and supply", given, problem, remedy))
+    if by_fans <= MOST_FAN_PRESSURE:
+        return None
+    problem = f"would put the house under {by_fans:.4g} Pa, where fans move less"
+    remedy = "state what they move then, or the opening that feeds them"
+    given = f"{leakage.exhaust:g} and {leakage.supply:g} m3/(s m2)"
+    return Fault("", "exhaust and supply", given, problem, remedy)
 
 
 def _exponent_fault(exponent: float) -> Fault | None:

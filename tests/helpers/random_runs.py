@@ -284,8 +284,12 @@ def temperature_bounds(
         inner[:, AIR_VAPOR].max(),
         float(saturation_pressure(min(dry, 109.0))),
     )
+    # air from outdoors may have dried it while it was warm
+    dried = min(
+        driest, float(outer[:, AIR_VAPOR].min()) / float(saturation_pressure(min(dry, 109.0)))
+    )
     high = _root(
-        lambda t: t - dry + ratio * np.minimum(driest * saturation_pressure(t) - vapor, 0.0),
+        lambda t: t - dry + ratio * np.minimum(dried * saturation_pressure(t) - vapor, 0.0),
         np.array([dry]),
     )
     return low, float(max(dry, high[0]))

@@ -1,11 +1,11 @@
-"""Outdoor air through a gap or an attic: its openings, what drives the air, how fast it flows.
+"""Outdoor air through a gap or an attic: its openings, and the wind that drives the air.
 
 What drives it, stack and wind, is spent in the openings and along the gap:
 
     pressure = loss rho v |v| / 2 + friction v        v is the speed in the gap
 
 The openings are plain numbers that hold all year; stack depends on how warm the gap is, which only
-the solver knows.
+the solver knows, and so the speed is found in `moistwall.solver.kernel.draft`.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from moistwall.climate.hours import node_readings
 from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.exposure import Openings
-from moistwall.loads.air_pressure import GRAVITY, dynamic_pressure
+from moistwall.loads.air_pressure import dynamic_pressure
 from moistwall.loads.wind import SURFACE_WIND
 
 Array = NDArray[np.float64]
@@ -281,103 +281,6 @@ def attic_openings(
     lower, upper = (1.0 - upper_share) * area, upper_share * area
     level = openings(depth, length, 0.0, lower, upper, wind_coefficient=wind_coefficient)
     return replace(level, rise=height)
-
-
-def flow_speed(
-    pressure: ArrayLike, loss: ArrayLike, friction: ArrayLike, density: ArrayLike
-) -> Array:
-    """Speed of the air in a gap, from what drives it.
-
-    Parameters
-    ----------
-    pressure : array_like
-        Pressure that drives the air up the gap, stack and wind together; negative drives it down.
-        [Pa]
-    loss, friction : array_like
-        As in `Openings`; not both 0. [-], [Pa s/m]
-    density : array_like
-        Density of the air in the gap. [kg/m3]
-
-    Returns
-    -------
-    ndarray
-        Speed in the gap, of the sign of the pressure, in the common shape. [m/s]
-
-    Raises
-    ------
-    InputError
-        If a loss or friction is negative, nothing resists, or a density is not above 0.
-
-    Notes
-    -----
-    The root of ``loss rho v |v| / 2 + friction v = pressure`` in the form that does not cancel,
-    2 p / (friction + sqrt(friction^2 + 2 loss rho |p|)): exact for pure friction and pure loss.
-    """
-    p, z, f, rho = np.broadcast_arrays(
-        *(np.asarray(x, dtype=np.float64) for x in (pressure, loss, friction, density))
-    )
-    faults = []
-    for name, values in (("loss", z), ("friction", f)):
-        if not np.all((values >= 0.0) & np.isfinite(values)):
-            faults.append(Fault("", name, "", "must be finite and not negative"))
-    if not faults and not np.all(z + f > 0.0):
-        faults.append(Fault("", "loss and friction", "0", "are both 0: nothing resists the air"))
-    if not np.all((rho > 0.0) & np.isfinite(rho)):
-        faults.append(Fault("", "density", "", "must be above 0 kg/m3 and finite"))
-    if not np.all(np.isfinite(p)):
-        faults.append(Fault("", "pressure", "", "must be finite"))
-    if faults:
-        raise InputError(faults)
-    resists = f + np.sqrt(f**2 + 2.0 * z * rho * np.abs(p))
-    # pure loss without any pressure: 0 / 0, and no flow
-    speed: Array = np.divide(2.0 * p, resists, out=np.zeros(p.shape), where=resists > 0.0)
-    return speed
-
-
-def air_changes(speed: ArrayLike, length: float) -> Array:
-    """Outdoor air through a gap, in volumes of the gap, whichever way it flows.
-
-    Parameters
-    ----------
-    speed : array_like
-        Speed in the gap. [m/s]
-    length : float
-        Length of the path. [m]
-
-    Returns
-    -------
-    ndarray
-        Air changes. [1/h]
-
-    Raises
-    ------
-    InputError
-        If the length is not above 0.
-    """
-    if faults := _lengths({"length": length}):
-        raise InputError(faults)
-    changes: Array = 3600.0 * np.abs(np.asarray(speed, dtype=np.float64)) / length
-    return changes
-
-
-def stack_pressure(rise: float, density_out: ArrayLike, density_gap: ArrayLike) -> Array:
-    """Pressure with which lighter air in a gap rises.
-
-    Parameters
-    ----------
-    rise : float
-        Height of the upper opening above the lower one. [m]
-    density_out, density_gap : array_like
-        Density of moist air outside and in the gap, as `moistwall.air.density` gives it: damp air
-        is lighter than dry. [kg/m3]
-
-    Returns
-    -------
-    ndarray
-        Pressure, positive upwards. [Pa]
-    """
-    lighter = np.asarray(density_out, dtype=np.float64) - np.asarray(density_gap, dtype=np.float64)
-    return GRAVITY * rise * lighter
 
 
 def wind_pressure(climate: Climate, coefficient: float) -> Array:

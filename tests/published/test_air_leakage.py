@@ -20,17 +20,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from gap_flow import air_changes, flow_speed, stack_pressure
 from heron_point import miami
 from weather import changed
 
 from moistwall.air import dew_point_from_vapor_pressure, saturation_pressure
 from moistwall.exposure import Leakage, Openings
 from moistwall.loads.gap_air import (
-    air_changes,
     attic_openings,
-    flow_speed,
     openings,
-    stack_pressure,
     wind_pressure,
 )
 from moistwall.loads.leak_sums import carried

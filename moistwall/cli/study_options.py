@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from moistwall.climate.record import Climate
     from moistwall.study.engine import Crew, Done, StudyProgress
     from moistwall.study.job import Job
+    from moistwall.study.pinned import Pins
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -36,6 +37,10 @@ class Plan(Protocol):
     @property
     def around(self) -> str:
         """Fingerprint of all that a variant does not say itself."""
+
+    @property
+    def pins(self) -> Pins:
+        """What its files held when it was planned."""
 
     @property
     def rules(self) -> Criteria | None:
@@ -246,6 +251,7 @@ def run_plan(
                 total=plan.total,
                 around=plan.around,
                 store=store,
+                pins=plan.pins,
                 tell=Teller(quiet),
                 run=partial(compute, rules=plan.rules),
             )

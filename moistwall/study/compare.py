@@ -13,7 +13,8 @@ from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.names import plain_name
 from moistwall.study.job import Job, fingerprint, own_materials
-from moistwall.study.store import digest
+from moistwall.study.pinned import Pins, pin
+from moistwall.study.store import FILES, digest
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,15 @@ class Comparison:
         Fingerprint of the years, the materials and this version.
     rules : Criteria or None
         What verdicts are by; None for the criteria that come with moistwall.
+    pins : Pins
+        What its files held when it was planned.
     """
 
     assemblies: tuple[Assembly, ...]
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
     rules: Criteria | None = None
+    pins: Pins = field(default_factory=Pins, repr=False)
 
     @property
     def total(self) -> int:
@@ -51,6 +55,7 @@ class Comparison:
             "content": [digest(one.data) for one in self.assemblies],
             "climates": list(self.climates),
             "around": self.around,
+            FILES: self.pins.named(),
         }
 
     def jobs(self) -> Iterator[Job]:
@@ -102,7 +107,9 @@ def plan_comparison(
     if faults:
         raise InputError(faults)
     folders = tuple(path for one in assemblies for path in own_materials(one.data, one.folder))
-    return Comparison(tuple(assemblies), climates, fingerprint(climates, folders, rules), rules)
+    pins = pin(climates, [(one.data, one.folder) for one in assemblies])
+    around = fingerprint(climates, folders, rules)
+    return Comparison(tuple(assemblies), climates, around, rules, pins)
 
 
 def differences(assemblies: Sequence[Assembly]) -> list[tuple[str, tuple[str, ...]]]:

@@ -19,6 +19,7 @@ from typing import Any
 from moistwall.climate.record import Climate
 from moistwall.errors import InputError, MoistwallError
 from moistwall.study.job import Job, Stopped, compute
+from moistwall.study.pinned import Pins, hourly_files
 from moistwall.study.store import Store
 
 
@@ -124,6 +125,7 @@ def run_jobs(
     total: int,
     around: str = "",
     store: Store | None = None,
+    pins: Pins | None = None,
     tell: Callable[[StudyProgress], None] | None = None,
     run: Callable[..., dict[str, Any]] = compute,
 ) -> Iterator[Done]:
@@ -143,6 +145,8 @@ def run_jobs(
         Fingerprint of all that a variant does not say itself.
     store : Store or None
         Where finished ones are kept, and looked for.
+    pins : Pins or None
+        What the files that variants read again are held to; None does not look.
     tell : callable or None
         Called after each.
     run : callable
@@ -152,6 +156,11 @@ def run_jobs(
     ------
     Done
         In the order in which they end.
+
+    Raises
+    ------
+    InputError
+        If a file that is pinned has changed; what was finished before stays on the disk.
     """
     started = time.monotonic()
     counts = {"done": 0, "failed": 0, "resumed": 0}
@@ -169,19 +178,25 @@ def run_jobs(
             tell(StudyProgress(total=total, seconds=seconds, left=left, **counts))
         return done
 
+    def key(job: Job) -> str:
+        hourly = pins.add(hourly_files(job.data, job.folder)) if pins is not None else ""
+        return job.key(around + hourly)
+
     def collect(until: int) -> Iterator[Done]:
         while len(waiting) > until:
             finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
             for future in finished:
                 job = waiting.pop(future)
                 done = _done(job, future)
+                if pins is not None:
+                    pins.refuse_changed()  # what was read of it may be half old and half new
                 if store is not None and done.summary is not None:
-                    store.keep(job.key(around), done.summary)
+                    store.keep(key(job), done.summary)
                 yield ended(done)
 
     try:
         for job in jobs:
-            kept = store.kept(job.key(around)) if store is not None else None
+            kept = store.kept(key(job)) if store is not None else None
             if kept is not None:
                 kept |= {"number": job.number, "title": job.title}
                 yield ended(Done(job, kept, resumed=True))

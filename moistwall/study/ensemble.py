@@ -21,7 +21,8 @@ from moistwall.study.changing import changed
 from moistwall.study.engine import Done
 from moistwall.study.job import Job, fingerprint, own_materials
 from moistwall.study.measures import Criterion
-from moistwall.study.store import digest
+from moistwall.study.pinned import Pins, pin
+from moistwall.study.store import FILES, digest
 from moistwall.study.uncertain import Uncertain
 
 Array = NDArray[np.float64]
@@ -51,6 +52,8 @@ class Ensemble:
         Fingerprint of the year, the materials and this version.
     rules : Criteria or None
         What verdicts are by; None for the criteria that come with moistwall.
+    pins : Pins
+        What its files held when it was planned.
     """
 
     base: Assembly
@@ -60,6 +63,7 @@ class Ensemble:
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
     rules: Criteria | None = None
+    pins: Pins = field(default_factory=Pins, repr=False)
 
     @property
     def total(self) -> int:
@@ -78,6 +82,7 @@ class Ensemble:
             "seed": self.seed,
             "climates": list(self.climates),
             "around": self.around,
+            FILES: self.pins.named(),
         }
 
     def chances(self) -> Array:
@@ -139,7 +144,8 @@ def plan_ensemble(
     if not inputs:
         raise InputError(Fault(base.file, "", "", "has nothing that is uncertain"))
     around = fingerprint(climates, own_materials(base.data, base.folder), rules)
-    return Ensemble(base, tuple(inputs), draws, seed, climates, around, rules)
+    pins = pin(climates, [(base.data, base.folder)])
+    return Ensemble(base, tuple(inputs), draws, seed, climates, around, rules, pins)
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,8 @@ from moistwall.errors import InputError
 from moistwall.study.changing import changed
 from moistwall.study.engine import Crew, all_done, run_jobs
 from moistwall.study.job import Job, compute, fingerprint, own_materials
-from moistwall.study.store import Store, digest
+from moistwall.study.pinned import pin
+from moistwall.study.store import FILES, Store, digest
 from moistwall.study.sweep import faults_of
 from moistwall.study.vary import text_of
 
@@ -43,6 +44,7 @@ class Searcher:
     ) -> None:
         self._base, self._path, self._unit, self._climates = base, path, unit, climates
         self._around = fingerprint(climates, own_materials(base.data, base.folder), rules)
+        self._pins = pin(climates, [(base.data, base.folder)])
         self._run_one = partial(compute, rules=rules)
         self._crew: Crew | None = None
         self._store: Store | None = None
@@ -96,6 +98,7 @@ class Searcher:
             "criterion": criterion,
             "climates": list(self._climates),
             "around": self._around,
+            FILES: self._pins.named(),
         }
 
     def begin(self, crew: Crew, store: Store | None) -> None:
@@ -170,6 +173,7 @@ class Searcher:
                 total=len(jobs),
                 around=self._around,
                 store=self._store,
+                pins=self._pins,
                 run=self._run_one,
             )
         )

@@ -19,6 +19,8 @@ from moistwall.whole_files import clear_forgotten, write_whole_files
 
 STUDY_FORMAT = "moistwall study 1"
 HEAD, VARIANTS = "study.json", "variants"
+FILES = "files"
+"""Key of a head with the hash of each file: it says which of them differs, ``around`` that one does."""
 
 
 @dataclass(frozen=True)
@@ -102,7 +104,7 @@ def open_store(folder: Path, head: Mapping[str, Any], *, resume: bool) -> Store:
             there = json.loads(path.read_text(encoding="utf-8"))
         except (OSError, ValueError):
             there = None
-        if there != wanted:
+        if not _same(there, wanted):
             what = _differs(there, wanted)
             raise refused(f"holds another study{what}", "give another folder")
         if not resume:
@@ -133,8 +135,20 @@ def digest(value: Any) -> str:
 def _differs(there: Any, wanted: Mapping[str, Any]) -> str:
     if not isinstance(there, dict):
         return ""
-    keys = [key for key in wanted if there.get(key) != wanted[key]]
-    return f", which differs in {', '.join(keys)}" if keys else ""
+    keys = [key for key in wanted if key != FILES and there.get(key) != wanted[key]]
+    before, now = there.get(FILES), wanted.get(FILES, {})
+    files = []
+    if isinstance(before, dict):
+        files = [name for name in {**before, **now} if before.get(name) != now.get(name)]
+        keys = [key for key in keys if key != "around" or not files]
+    return f", which differs in {', '.join([*keys, *files])}" if keys or files else ""
+
+
+def _same(there: Any, wanted: Mapping[str, Any]) -> bool:
+    """Tell whether a head is that of a study; older ones do not list their files."""
+    if isinstance(there, dict) and FILES not in there:
+        wanted = {key: value for key, value in wanted.items() if key != FILES}
+    return bool(there == wanted)
 
 
 def write_whole(path: Path, data: Mapping[str, Any]) -> None:

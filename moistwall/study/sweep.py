@@ -12,7 +12,8 @@ from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.study.changing import changed
 from moistwall.study.job import Job, fingerprint, own_materials
-from moistwall.study.store import digest
+from moistwall.study.pinned import Pins, pin
+from moistwall.study.store import FILES, digest
 from moistwall.study.vary import Vary
 
 MOST_FIELDS = 2
@@ -35,6 +36,8 @@ class Sweep:
         Fingerprint of the years, the materials and this version.
     rules : Criteria or None
         What verdicts are by; None for the criteria that come with moistwall.
+    pins : Pins
+        What its files held when it was planned.
     """
 
     base: Assembly
@@ -42,6 +45,7 @@ class Sweep:
     climates: Mapping[str, Climate]
     around: str = field(default="", repr=False)
     rules: Criteria | None = None
+    pins: Pins = field(default_factory=Pins, repr=False)
 
     @property
     def total(self) -> int:
@@ -61,6 +65,7 @@ class Sweep:
             "vary": [[one.path, one.text] for one in self.varied],
             "climates": list(self.climates),
             "around": self.around,
+            FILES: self.pins.named(),
         }
 
     def jobs(self) -> Iterator[Job]:
@@ -135,7 +140,8 @@ def plan_sweep(
     if faults:
         raise InputError(list(dict.fromkeys(faults)))
     around = fingerprint(climates, own_materials(base.data, base.folder), rules)
-    return Sweep(base, tuple(varied), climates, around, rules)
+    pins = pin(climates, [(base.data, base.folder)])
+    return Sweep(base, tuple(varied), climates, around, rules, pins)
 
 
 def faults_of(base: Assembly, changes: Sequence[tuple[str, str]]) -> tuple[Fault, ...]:

@@ -37,7 +37,8 @@ MONTHS = {
 """Months and their days; the year of a simulation has no February 29."""
 
 _PITCH = re.compile(r"(.+)[/:]\s*12")
-_DATE = re.compile(r"([A-Za-z]{3,9})\.? +([0-9]{1,2})")
+_MONTH, _DAY = r"([A-Za-z]{3,9})\.?", r"([0-9]{1,2})\.?"
+_DATE = re.compile(rf"{_MONTH} +{_DAY}|{_DAY} +{_MONTH}")
 _RATIO = re.compile(r"1\s*[/:]\s*([0-9]{2,5})")
 _PLAIN_NUMBER = re.compile(r"[0-9]*\.?[0-9]+|[0-9]+\.")
 
@@ -128,10 +129,11 @@ def read_day(value: object) -> int:
     """Return the day of the year of a date such as "Sep 10", from 0."""
     remedy = 'write month and day, such as "Sep 10"'
     date = _DATE.fullmatch(value.strip()) if isinstance(value, str) else None
-    short = date[1][:3].capitalize() if date else ""
-    if date is None or short not in MONTHS or not _whole_month(short).startswith(date[1].lower()):
+    month = (date[1] or date[4]).lower() if date else ""
+    short = month[:3].capitalize()
+    if date is None or short not in MONTHS or not _whole_month(short).startswith(month):
         raise refuse(value, "is no date of the year", remedy)
-    day, days = int(date[2]), MONTHS[short]
+    day, days = int(date[2] or date[3]), MONTHS[short]
     if not 1 <= day <= days:
         raise refuse(value, f"lies outside the year: {short} has {days} days here", remedy)
     before = list(MONTHS).index(short)

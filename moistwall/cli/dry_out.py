@@ -83,6 +83,8 @@ def dry_out(
     assert year is not None
     assert day is not None
     stages = _stages(section, wet, start, target, stages_file)
+    if not quiet:
+        _tell_shares(section, wet, start, target)
 
     from moistwall.show.dry_out import dry_out_summary, dry_out_text
     from moistwall.study.dry_out import dry_out as march
@@ -194,6 +196,21 @@ def _stages(
             until = _target(section, stage.layer, stage.until)
         found.append(DryStage(stage.name, here, stage.days, until))
     return found
+
+
+def _tell_shares(section: Section, wet: tuple[str, ...], *given: str | None) -> None:
+    """Say of wood that a plain percentage is humidity: people mean the mass of water as often."""
+    from moistwall.assembly.fields import read_wetness
+
+    if not any(one.material.wood for one in section.layers if one.name in wet):
+        return
+    for text in given:
+        if text is not None and read_wetness(text).kind == "share":
+            number = text.rstrip("RH %")
+            click.echo(
+                f"note: {text} is the humidity in its pores; of the mass of dry wood write {number} %MC",
+                err=True,
+            )
 
 
 def _target(section: Section, layer: str, wetness: Wetness) -> Target:

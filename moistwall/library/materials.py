@@ -195,7 +195,7 @@ def _index(files: tuple[Signature, ...]) -> dict[str, _Named]:
 
 def _found(name: str, folders: Folders, file: str, field: str) -> Signature:
     index = _index(signed(material_files(folders)))
-    found = index.get(plain_name(name))
+    found = index.get(plain_name(name)) or _written_together(name, index)
     if found is None:
         names = [entry.given for entry in index.values()]
         raise MaterialError(
@@ -208,6 +208,13 @@ def _found(name: str, folders: Folders, file: str, field: str) -> Signature:
             )
         )
     return found.file
+
+
+def _written_together(name: str, index: dict[str, _Named]) -> _Named | None:
+    """The one entry whose name is this but for where words are parted: "house wrap" for "housewrap"."""
+    wanted = plain_name(name).replace(" ", "")
+    found = {one.file: one for key, one in index.items() if key.replace(" ", "") == wanted}
+    return next(iter(found.values())) if len(found) == 1 else None
 
 
 @lru_cache(maxsize=512)

@@ -27,7 +27,8 @@ def shown_water(layer: Layer, content: float) -> str:
     """
     if layer.material.wood:
         return f"{100.0 * content / layer.material.density:.1f}"
-    return f"{content:.3g}"
+    # a sheet of metal holds next to nothing: seven characters at most
+    return f"{content:.3g}" if content >= 1e-3 or content == 0.0 else f"{content:.1e}"
 
 
 def water_unit_of(layer: Layer) -> str:

@@ -5,10 +5,13 @@ import json
 import pytest
 from click.testing import CliRunner
 
+from moistwall import load_section
 from moistwall.cli import main
 from moistwall.library import data_folder
+from moistwall.show.dry_out import shown_water
 
 WALL = ["dry-out", "heron-point-wall", "--climate", "miami", "--quiet"]
+ROOF = data_folder("examples") / "heron-point-roof-over.toml"
 STAGES = data_folder("examples") / "stages" / "flooded-classroom.toml"
 
 
@@ -32,6 +35,27 @@ def test_one_layer_dries(tmp_path):
     share = [x / sheathing["density_kg_m3"] for x in sheathing["content_by_day_kg_m3"]]
     assert share[0] == pytest.approx(0.17, rel=1e-3)
     assert share[-1] <= 0.16
+
+
+def test_percent_of_wood_is_told_apart():
+    """A plain percentage for wood is said to be humidity; with %MC, or where --quiet is given, nothing is."""
+    line = ["--wet", "sheathing", "--start", "82 %", "--target", "16 %MC"]
+    told = CliRunner().invoke(main, [*WALL[:-1], *line])
+    assert told.exit_code == 0, told.output
+    assert (
+        "note: 82 % is the humidity in its pores; of the mass of dry wood write 82 %MC"
+        in told.stderr
+    )
+    assert "note: 16" not in told.stderr
+    assert "note:" not in run(*line).stderr
+
+
+def test_columns_of_next_to_no_water_stay_apart():
+    """A layer that holds next to nothing, such as sheet metal, leaves a space between its numbers."""
+    steel = next(one for one in load_section(ROOF).layers if not one.material.wood)
+    assert len(shown_water(steel, 0.000121)) < 8
+    assert shown_water(steel, 0.0) == "0"
+    assert shown_water(steel, 0.0125) == "0.0125"
 
 
 @pytest.mark.slow

@@ -400,6 +400,8 @@ def test_months_make_a_year() -> None:
     """The months have 365 days; September 10 is day 253."""
     assert sum(MONTHS.values()) == 365
     assert date_text(252) == "Sep 10"
+    for written in ("10 Sep", "September 10", "10. sept."):
+        assert read_day(written) == 252
 
 
 def test_events() -> None:

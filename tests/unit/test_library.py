@@ -91,6 +91,8 @@ def test_names_forgive_case_spaces_and_hyphens():
     osb = find_material("OSB")
     for name in ("osb", " Osb ", "oriented strand board", "Oriented-Strand  Board"):
         assert find_material(name) is osb
+    assert find_film("House Wrap") is find_film("housewrap")
+    assert find_film("polyamidemembrane") is find_film("polyamide membrane")
     assert plain_name("Foil-Faced_polyiso ") == "foil faced polyiso"
 
 
@@ -107,7 +109,7 @@ def test_faced_board_has_core_and_facers():
 
 
 @pytest.mark.parametrize(
-    ("name", "meant"), [("OBS", "OSB"), ("plywod", "plywood"), ("mineralwool", "mineral wool")]
+    ("name", "meant"), [("OBS", "OSB"), ("plywod", "plywood"), ("mineralwol", "mineral wool")]
 )
 def test_unknown_material_comes_with_the_nearest(name, meant):
     """A name that no file has is refused with those that it may mean, and its place."""

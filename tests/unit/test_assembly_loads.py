@@ -17,7 +17,7 @@ from moistwall.assembly import (
     load_stages,
     resolve,
 )
-from moistwall.assembly.fields import MONTHS, date_text
+from moistwall.assembly.fields import MONTHS, date_text, read_day
 from moistwall.errors import AssemblyError
 from moistwall.exposure import NOTHING, Spot
 from moistwall.loads.gap_air import WIND_COEFFICIENT, attic_openings, openings

@@ -95,6 +95,16 @@ class Verdict:
     overall: Word
     judged: tuple[Judged, ...]
 
+    def __repr__(self) -> str:
+        """Say the word, and which criteria are not met, in a line."""
+        missed = [
+            f"{one.criterion.name}: {one.word}"
+            for one in self.judged
+            if one.word not in ("dries", None)
+        ]
+        told = "; ".join([f"{len(self.judged)} criteria", *missed])
+        return f"<Verdict {self.overall!r}, {told}>"
+
 
 def season_of(month: Array) -> tuple[int, int] | None:
     """Shortest run of months, the year's end joined to its start, that holds half of something.

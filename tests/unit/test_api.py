@@ -151,3 +151,12 @@ def test_sections_need_no_file() -> None:
     board = Layer("board", mw.find_material("gypsum board"), 0.0127)
     found = mw.run(mw.Section("board", (board,), room_temperature=24.0, room_rh=0.5), "miami")
     assert found.section_name == "board"
+
+
+def test_a_verdict_is_told_in_a_line() -> None:
+    """The word, and the criteria that are not met."""
+    dry = repr(mw.judge(mw.run("heron-point-wall", "miami")))
+    assert dry.startswith("<Verdict 'dries', ")
+    wet = repr(mw.judge(mw.run("heron-point-wall-no-foam-vinyl", "miami")))
+    assert "hours at 80 % RH: stays wet" in wet
+    assert max(len(dry), len(wet)) < 200

@@ -11,6 +11,7 @@ import click
 
 from moistwall.cli.completing import complete_climate, complete_lesson
 from moistwall.cli.options import Faults, debug_option, rain_option
+from moistwall.errors import Fault, InputError
 
 if TYPE_CHECKING:
     from moistwall.lesson.story import Lesson
@@ -78,6 +79,7 @@ def lesson(
     faults = Faults()
     planned = faults.of(lambda: plan(name))
     year = faults.of(lambda: read_year(climate, rain_as_read=rain == "as-read", field="--climate"))
+    faults.of(lambda: _ends_in_html(out))
     papers = [out, _beside(out, "handout"), _beside(out, "key")]
     outputs = papers + [path for path in (gif,) if path is not None]
     faults.of(lambda: check_writable(outputs + ([pictures / "moment.png"] if pictures else [])))
@@ -105,6 +107,13 @@ def lesson(
     for path in files:
         click.echo(f"wrote {path}", err=True)
     click.echo(f"in {time.perf_counter() - began:.0f} s", err=True)
+
+
+def _ends_in_html(out: Path) -> None:
+    """Refuse a page that no browser would open when it is clicked."""
+    if out.suffix.lower() not in (".html", ".htm"):
+        remedy = f"write {out.with_name(out.name + '.html')}"
+        raise InputError(Fault("", "--out", str(out), "does not end in .html", remedy))
 
 
 def _beside(out: Path, what: str) -> Path:

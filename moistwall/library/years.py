@@ -54,7 +54,9 @@ def find_climate_path(name_or_path: str | Path, *, file: str = "", field: str = 
         return Path(given)
     by_name: dict[str, Path] = {plain_name(path.stem): path for path in _climate_files()}
     if plain_name(given) not in by_name:
-        remedy = did_you_mean(given, climate_names())
+        meant = did_you_mean(given, climate_names())
+        remedy = f"{meant}; or give a file" if meant else "give a file"
+        remedy += ": docs/how-to/own-climate.md"
         raise ClimateError(Fault(file, field, given, "there is no climate of this name", remedy))
     return by_name[plain_name(given)]
 

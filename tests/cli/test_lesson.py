@@ -55,6 +55,14 @@ def test_wrong_input_is_refused_together(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["file"]
 
 
+def test_page_has_an_ending(tmp_path: Path) -> None:
+    """A page without .html, which no browser opens by a click, is refused with the name to give."""
+    ran = call("foam", "--climate", "miami", "--out", tmp_path / "page")
+    assert ran.exit_code == 2
+    assert "page.html" in ran.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", LESSONS)
 def test_every_lesson_can_be_built(name: str, tmp_path: Path) -> None:

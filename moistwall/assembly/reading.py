@@ -69,7 +69,7 @@ class Assembly:
 
     def __repr__(self) -> str:
         entries = len(self.given.layer)
-        return f"<Assembly {self.name!r}: {self.given.kind} of {entries} layers, films and gaps>"
+        return f"<Assembly {self.name!r}: {self.given.kind or 'wall'} of {entries} layers, films and gaps>"
 
     @property
     def name(self) -> str:

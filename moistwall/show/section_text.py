@@ -151,7 +151,10 @@ def part_lines(
         control = _keeps_rain_out(section, k)
         name = part.name + (" (keeps rain out)" if control else "")
         if isinstance(part, Gap):
-            name += f", {part.kind} gap" if "gap" not in part.name else f", {part.kind}"
+            if "gap" not in part.name:
+                name += f", {part.kind} gap"
+            elif part.kind not in part.name:
+                name += f", {part.kind}"
         thick = thermal = ""
         if not isinstance(part, Film):
             thick = thickness_text(_depth(part), system)

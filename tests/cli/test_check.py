@@ -239,3 +239,19 @@ def test_commands_of_the_page_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         ran = moistwall(*shlex.split(line, comments=True))
         assert ran.exit_code == 0, ran.output
     assert (tmp_path / "check.json").is_file()
+
+
+def test_kind_of_a_gap_is_told_once(tmp_path: Path) -> None:
+    """A gap that is named after its kind is not called so twice; one with a name of its own is."""
+    board = '[[layer]]\nmaterial = "gypsum board"\nthickness = "1/2 in"\n'
+    gaps = (
+        '[[layer]]\ngap = "sealed"\ndepth = "1 in"\n',
+        '[[layer]]\nid = "furring"\ngap = "drained"\ndepth = "1 in"\n',
+    )
+    file = tmp_path / "gaps.toml"
+    file.write_text(board + gaps[0] + board + gaps[1] + board, encoding="utf-8")
+    told = CliRunner().invoke(main, ["check", str(file)])
+    assert told.exit_code == 0, told.output
+    assert "sealed gap, sealed" not in told.stdout
+    assert "sealed gap " in told.stdout
+    assert "furring, drained gap" in told.stdout

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 import moistwall as mw
+from moistwall.assembly import assembly_from_data
 from moistwall.assess.condensation import wet_hours
 from moistwall.climate.hours import MONTH_OF_HOUR
 from moistwall.criteria_file import find_criteria
@@ -40,6 +41,10 @@ def test_what_is_listed_is_what_there_is_to_use() -> None:
     assert repr(mw.load("heron-point-wall")) == (
         "<Assembly 'Heron Point classroom, south wall': wall of 8 layers, films and gaps>"
     )
+    bare = assembly_from_data(
+        {"layer": [{"material": "OSB", "thickness": "1/2 in"}]}, file="bare.toml"
+    )
+    assert repr(bare) == "<Assembly 'bare': wall of 1 layers, films and gaps>"
     year = repr(mw.read_year("phoenix"))
     assert year.startswith("<Climate of 'Phoenix, Arizona': ")
     assert len(year) < 80

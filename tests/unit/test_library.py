@@ -195,7 +195,9 @@ def test_climates_are_found():
     assert find_climate_path(str(path)) == path
     with pytest.raises(ClimateError, match=r"no climate of this name \(got miamy\).*'miami'"):
         find_climate_path("miamy")
-    with pytest.raises(ClimateError, match=r"known: .*; or give a file: docs/how-to/own-climate.md"):
+    with pytest.raises(
+        ClimateError, match=r"known: .*; or give a file: docs/how-to/own-climate.md"
+    ):
         find_climate_path("tampa")
     with pytest.raises(ClimateError, match="no such file"):
         find_climate_path("none/miami.csv")

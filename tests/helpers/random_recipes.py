@@ -112,6 +112,39 @@ def draw_recipe(
     )
 
 
+def draw_zoned_recipe(
+    random: Random, *, most_layers: int = 8, hours: tuple[int, int] = (24, 168)
+) -> Recipe:
+    """Draw a run whose air at one end is balanced: a room with its machines, a sealed attic, a crawl space.
+
+    Parameters
+    ----------
+    random : Random
+        Where chance comes from.
+    most_layers : int
+        Layers at most.
+    hours : (int, int)
+        Shortest and longest run. [h]
+    """
+    plain = draw_recipe(random, most_layers=most_layers, hours=hours)
+    data = dict(plain.assembly)
+    table = random.choice(("room", "room", "attic", "crawl_space"))
+    data.pop("event", None)  # days without cooling are those of a room that is set
+    data["kind"] = {"room": data["kind"], "attic": "roof", "crawl_space": "floor"}[table]
+    low, high = {"wall": (30, 150), "roof": (0, 90), "floor": (90, 180)}[data["kind"]]
+    data["slope"] = f"{random.randint(low, high)} deg"
+    if table == "room":
+        data.get("leakage", {}).pop("meets", None)
+        data["room"] = _balanced_room(random, "leakage" in data)
+    else:
+        data.pop("leakage", None)
+        for entry in data["layer"]:
+            for key in ("net_free_area", "rise"):
+                entry.pop(key, None)
+        data[table] = _attic(random) if table == "attic" else _crawl_space(random)
+    return replace(plain, assembly=data, room="constant", studs=False)
+
+
 # assemblies --------------------------------------------------------------------------------------
 
 
@@ -300,6 +333,107 @@ def _loads(random: Random, data: dict[str, Any], first: int, length: int) -> Non
             "layer": random.choice(layers),
             "material": random.choice(("spruce", "Douglas fir", "southern pine")),
         }
+
+
+# zones -------------------------------------------------------------------------------------------
+
+
+def _shares(random: Random) -> str:
+    """A schedule of a day or a week."""
+    return (
+        " ".join(random.choice(("0", "50", "100")) for _ in range(random.choice((24, 168)))) + " %"
+    )
+
+
+def _some(random: Random, **keys: Any) -> dict[str, Any]:
+    """Some of these keys."""
+    return {key: value for key, value in keys.items() if random.random() < 0.5}
+
+
+def _drier(random: Random) -> dict[str, Any]:
+    return {
+        "setpoint": f"{random.choice((20, 45, 60))} %",
+        "capacity": f"{random.choice((1, 30, 200))} pints/day",
+    }
+
+
+def _balanced_room(random: Random, leaks: bool) -> dict[str, Any]:
+    """A room by balance: tiny to huge, idle to crowded, with machines that fit and that do not."""
+    room: dict[str, Any] = {
+        "form": "balanced",
+        "section_area": f"{random.choice((2, 200, 20_000))} m2",
+        "volume": f"{random.choice((5, 300, 50_000))} m3",
+    }
+    if not leaks and random.random() < 0.7:
+        room["air_changes"] = f"{random.choice((0, 0.1, 3, 50))} 1/h"
+    tons = random.choice((0.5, 2, 20))
+    fresh = {"flow": f"{random.choice((0, 50, 5000))} cfm"} | _some(
+        random, schedule=_shares(random), sensible_recovery="65 %", latent_recovery="50 %"
+    )
+    return room | _some(
+        random,
+        moisture=f"{random.choice((0, 5, 500))} pints/day",
+        other_conductance=f"{random.choice((0, 60, 5000))} W/K",
+        cooling={
+            "setpoint": "75 degF",
+            "capacity": f"{tons} ton",
+            "fan": random.choice(("auto", "on")),
+        }
+        | _some(
+            random,
+            oversized="50 %",
+            sensible_share=f"{random.choice((65, 75, 85))} %",
+            fan_power="500 W",
+            lowest_speed="40 %",
+        ),
+        heating={"setpoint": "68 degF"}
+        | _some(random, capacity=f"{random.choice((0, 2, 100))} kW"),
+        dehumidifier=_drier(random),
+        ventilation=fresh,
+        people={"count": random.choice(("0", "2", "500"))}
+        | _some(random, schedule=_shares(random)),
+        equipment={"power": f"{random.choice((0, 400, 90_000))} W"},
+        window=[
+            {
+                "area": f"{random.choice((1, 20, 900))} m2",
+                "facing": random.choice(("north", "west")),
+            }
+        ],
+        cold_object=[{"name": "pipe"}, {"name": "duct", "temperature": "45 degF"}],
+    )
+
+
+def _attic(random: Random) -> dict[str, Any]:
+    area = random.choice((2, 80, 5000))
+    return {"ceiling_area": f"{area} m2", "volume": f"{area * random.choice((0.6, 2))} m3"} | _some(
+        random,
+        ceiling_resistance=random.choice(("R-1", "R-50")),
+        ceiling_leakage=f"{random.choice((0, 40, 2000))} cfm",
+        outdoor_leakage=f"{random.choice((0, 0.2, 20))} 1/h",
+        supply=random.choice(("by rule", "0 cfm", "60 cfm", "3000 cfm")),
+        duct_conductance=f"{random.choice((0, 15, 2000))} W/K",
+        duct_leakage=f"{random.choice((0, 20, 500))} cfm",
+        diffusion_vent=random.choice(("1/600", "1/20")),
+        ridge={} | _some(random, roof_share="5 %", exchange="100 cfm", rising="60 %"),
+        dehumidifier=_drier(random),
+    )
+
+
+def _crawl_space(random: Random) -> dict[str, Any]:
+    return {
+        "floor_area": f"{random.choice((2, 60, 5000))} m2",
+        "height": f"{random.choice((0.1, 1, 10))} m",
+        "air_changes": f"{random.choice((0, 0.05, 5, 500))} 1/h",
+    } | _some(
+        random,
+        wall_conductance=f"{random.choice((0, 40, 5000))} W/K",
+        ground_cover=random.choice(("0.01 perm", "0.1 perm", "500 perm")),
+        ground_depth=f"{random.choice((0.1, 1, 10))} m",
+        floor_leakage=f"{random.choice((0, 20, 2000))} cfm",
+        supply=random.choice(("0 cfm", "60 cfm", "3000 cfm")),
+        duct_conductance=f"{random.choice((0, 15, 2000))} W/K",
+        dehumidifier=_drier(random),
+    )
 
 
 # years -------------------------------------------------------------------------------------------

@@ -36,8 +36,10 @@ from moistwall.solver.kernel.layout import (
 )
 from moistwall.solver.lanes import join_lanes
 from moistwall.solver.march import March
+from moistwall.solver.zones import ZoneMarch, march_of
 from moistwall.study.judged import judge_run
 from moistwall.study.whole_run import WholeRun
+from moistwall.zone_closing import closed_zone
 
 Array = NDArray[np.float64]
 
@@ -171,6 +173,58 @@ def run_recipe(recipe: Recipe) -> Outcome:
         balance.storage_drift,
         balance.storage_drift_temperature,
     )
+
+
+def run_zoned(recipe: Recipe) -> Outcome:
+    """Run a recipe with a zone, twice, and see whether every law holds of the section and of the zone."""
+    began = perf_counter()
+    try:
+        section, climate = section_of(recipe), weather_of(recipe)
+        grid = build_grid(section)
+        march, _ = march_of(grid, climate)
+        assert isinstance(march, ZoneMarch)
+        water, heat = (stored[:, 0].copy() for stored in march.stored())
+        start = march.zone_contents()
+        record = march.hours(recipe.first, recipe.hours)
+        refuse_temperatures(grid, record.temperature[..., 0], section.name, recipe.first)
+        balance = closed_balance(grid, record, water, heat, ())
+        zone_record = march.zone_record()
+        zone = closed_zone(march, record, zone_record, start, recipe.first)
+    except ConvergenceError as error:
+        return Outcome("unsolved", str(error), perf_counter() - began)
+    except BalanceError as error:
+        return Outcome("broken", str(error), perf_counter() - began)
+    except InputError as error:
+        return Outcome("refused", str(error), perf_counter() - began)
+    broken = _impossible(record)
+    if not broken and not np.all(np.isfinite(zone_record)):
+        broken = "the record of the zone holds what is no number"
+    if not broken and not all(np.all(np.isfinite(one)) for one in _numbers(zone)):
+        broken = "the report of the zone holds what is no number"
+    if not broken:
+        again, _ = march_of(build_grid(section), climate)
+        hours = min(recipe.hours, COMPARED)
+        beside = again.hours(recipe.first, hours, chunk=17)
+        for name in HOURLY:
+            if getattr(record, name)[:hours].tobytes() != getattr(beside, name).tobytes():
+                broken = f"{name} differs between two runs"
+    return Outcome(
+        "broken" if broken else "solved",
+        broken,
+        perf_counter() - began,
+        int(record.counts[STEPS, 0]),
+        int(record.counts[FORCED, 0]),
+        False,
+        balance.moisture_relative,
+        balance.heat_relative,
+        balance.storage_drift,
+        balance.storage_drift_temperature,
+    )
+
+
+def _numbers(report: object) -> list[float]:
+    """Every number of a report."""
+    return [value for value in vars(report).values() if isinstance(value, int | float)]
 
 
 def run_whole_year(recipe: Recipe) -> Outcome:

@@ -193,6 +193,8 @@ def run_zoned(recipe: Recipe) -> Outcome:
     except ConvergenceError as error:
         return Outcome("unsolved", str(error), perf_counter() - began)
     except BalanceError as error:
+        if str(error).startswith("the zone's drift"):  # section and machines did not come to terms
+            return Outcome("unsolved", str(error), perf_counter() - began)
         return Outcome("broken", str(error), perf_counter() - began)
     except InputError as error:
         return Outcome("refused", str(error), perf_counter() - began)
@@ -301,7 +303,8 @@ def temperature_bounds(
 ) -> tuple[float, float]:
     """Lowest and highest temperature that the surroundings of a section can bring about. [degC]
 
-    Lowest: of sky, start, and wet bulb of the air on either side, dried as far as the driest layer dries it.
+    Lowest: of sky, start, and wet bulb of either side's air with the drier one's vapor, dried as far as the driest
+    layer dries it.
     Highest: of sol-air temperature and start, where vapor that is taken up by something as dry as that layer
     warms it. Both by the larger of the Lewis relation and of what vapor brings through a layer over what heat
     takes away.
@@ -324,8 +327,10 @@ def temperature_bounds(
     room = inner[:, AIR_TEMPERATURE]
     driest = min(lowest_rh, float((inner[:, AIR_VAPOR] / saturation_pressure(room)).min()))
     wet = []
-    for ambient, vapor in ((air, outer[:, AIR_VAPOR]), (room, inner[:, AIR_VAPOR])):
-        left = np.minimum(vapor, driest * saturation_pressure(ambient))
+    # heat may come from one side while vapor leaves to the other
+    thin = np.minimum(outer[:, AIR_VAPOR], inner[:, AIR_VAPOR])
+    for ambient in (air, room):
+        left = np.minimum(thin, driest * saturation_pressure(ambient))
         wet.append(
             _root(
                 lambda t, a=ambient, p=left: t - a + ratio * (saturation_pressure(t) - p), ambient

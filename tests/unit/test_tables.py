@@ -12,6 +12,7 @@ from moistwall.solver.kernel.lookup import content_at, coordinate_of_humidity, h
 from moistwall.solver.tables import (
     N_SATURATED,
     brims,
+    coordinate_of_content,
     full_content,
     material_table,
     skin_table,
@@ -116,3 +117,14 @@ def test_skin_holds_next_to_nothing_until_it_is_wet() -> None:
     assert at_one == pytest.approx(5e-5)
     assert values[-1, HUMIDITY] == 1.0
     assert values[-1, CONTENT] * 1e-3 > 0.04
+
+
+@pytest.mark.parametrize("name", ["mineral wool", "steel sheet", "XPS", "OSB"])
+def test_a_start_full_of_water_is_full_of_water(name: str) -> None:
+    """Water beyond the last point of a table is found again, and not cut to it."""
+    material = find_material(name)
+    tables = stack([material_table(material)], [material.capillary])
+    for share in (0.3, 0.9, 1.0):
+        content = np.array([share * material.storage.holds])
+        (m,) = coordinate_of_content(tables, 0, content)
+        assert content_at(tables, 0, float(m)) == pytest.approx(float(content[0]), rel=1e-8)

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from random_recipes import Recipe, draw_recipe
-from random_runs import run_recipe, temperature_bounds
+from random_recipes import Recipe, draw_recipe, draw_zoned_recipe
+from random_runs import run_recipe, run_zoned, temperature_bounds
 
 from moistwall.library import find_material
 from moistwall.section import Layer, Section
@@ -89,3 +89,23 @@ def test_bounds_of_temperature_refuse_what_nothing_explains() -> None:
     low, high = temperature_bounds(section, np.array([row + row]), 20.0, 0.5)
     assert 13.0 < low < 14.0
     assert 20.0 < high < 31.0
+
+
+@given(random=st.randoms(use_true_random=False))
+@settings(max_examples=6, suppress_health_check=list(HealthCheck))
+def test_laws_hold_beside_zones_too(random: Random) -> None:
+    """Rooms by balance, sealed attics, crawl spaces: balances of section and zone, numbers, twice the same."""
+    recipe = draw_zoned_recipe(random, most_layers=4, hours=(6, 30))
+    outcome = run_zoned(recipe)
+    assume(outcome.end != "refused")
+    assert outcome.end in ("solved", "unsolved"), (outcome.told, recipe)
+
+
+def test_zones_of_all_kinds_are_drawn() -> None:
+    """In 40 seeds stand all three kinds of zones, and every key of each that a run may hang on."""
+    drawn = [draw_zoned_recipe(Random(seed)).assembly for seed in range(40)]
+    assert {"attic", "crawl_space"} <= {key for one in drawn for key in one}
+    rooms = [one["room"] for one in drawn if one["room"].get("form") == "balanced"]
+    assert {"cooling", "dehumidifier", "people", "ventilation", "window"} <= {
+        key for one in rooms for key in one
+    }

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from moistwall.air import WATER_HEAT_CAPACITY
 from moistwall.solver.kernel.compile import compiled
 from moistwall.solver.kernel.joint import follow_joints
 from moistwall.solver.kernel.layout import (
@@ -35,6 +36,9 @@ LARGEST_LOSS = 0.8
 
 LARGEST_WARMING = 20.0
 """Change of a temperature in a pass, at most. [K]"""
+
+LACKING = 0.0125
+"""Share of the tolerance of a temperature that the linearised enthalpy may lack: 0.005 K by default. [-]"""
 
 SMALLEST = 1e-7
 """Correction of m that is too small to care on which side of saturation it ends. [-]"""
@@ -132,7 +136,8 @@ def largest_drift(
     """How far the linearised storage leads away from the true one, in units of its tolerance.
 
     Within its interval of the table a cell's storage is straight. Above the brim, where w rises steeply, the
-    change of w itself must be small: what it brings of heat is linear in T and w apart.
+    change of w itself must be small. So must be the product of both corrections, in light layers above all: it is
+    what the linearised enthalpy lacks.
     """
     largest = 0.0
     for i in range(coordinate.size):
@@ -142,9 +147,16 @@ def largest_drift(
             new = content_at(tables, cells.material[i], coordinate[i] + d_m)
             drift = properties.content[i] + properties.content_m[i] * d_m - new
             largest = max(largest, abs(drift) / (cells.full[i] * control.pass_drift))
-        if coordinate[i] > cells.brim[i] and cells.liquid[i] != 2:
-            d_w = properties.content_m[i] * d_m
+        if cells.liquid[i] == 2:
+            continue
+        d_w = properties.content_m[i] * d_m
+        if coordinate[i] > cells.brim[i]:
             largest = max(largest, abs(d_w) / (cells.full[i] * control.pass_coordinate))
+        # the linearised enthalpy lacks c_w dw dT
+        capacity = cells.heat_capacity[i] + WATER_HEAT_CAPACITY * properties.content[i]
+        lacking = WATER_HEAT_CAPACITY * abs(d_w * work.change_t[i])
+        if lacking > LACKING * control.pass_temperature * capacity:
+            largest = 2.0
     return largest
 
 

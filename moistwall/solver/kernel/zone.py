@@ -62,7 +62,7 @@ from moistwall.solver.kernel.zone_layout import (
     ZoneState,
 )
 
-MOST_MARCHES = 8
+MOST_MARCHES = 40
 CLOSE_T, CLOSE_P = 0.004, 1.0
 """Differences between the state that the balances ask for and the one the section has seen, at which the two
 are taken as one. [K], [Pa]"""

@@ -145,6 +145,11 @@ RAW = {
     "many keys": b"".join(b"k%d = 1\n" % k for k in range(3000)),
     "key twice": b'name = "x"\nname = "y"\n',
     "surrogate": b'name = "\\ud800"',
+    "a hundred thousand layers": b"[[layer]]\n" * 99_000,
+    "empty tables in a row": b"layer = [" + b"{}," * 300_000 + b"]\n",
+    "long key": b"x" * 990_000 + b" = 1\n",
+    "long line": b'name = "' + b"x" * 990_000 + b'"\n',
+    "long number": b'[[layer]]\nthickness = "' + b"9" * 900_000 + b' in"\n',
     "code": b'name = """__import__("os").system("true")"""',
 }
 """Files that are none of ours at all."""

@@ -120,7 +120,11 @@ class LayerPart(StrictModel):
     def _one_of_each(self) -> LayerPart:
         faults = []
         if self.cells is not None and self.cell_widths_m is not None:
-            faults.append(Fault("", "cells", str(self.cells), "stands beside cell_widths_m"))
+            faults.append(
+                Fault(
+                    "", "cells", str(self.cells), "stands beside cell_widths_m", "give one of them"
+                )
+            )
         if self.cell_widths_m is not None:
             total = sum(self.cell_widths_m)
             if abs(total / self.thickness_m - 1.0) > 1e-6:
@@ -130,6 +134,7 @@ class LayerPart(StrictModel):
                         "cell_widths_m",
                         f"{total:.9g} m in all",
                         f"must add up to the thickness, {self.thickness_m:g} m",
+                        "give widths or a thickness that agree",
                     )
                 )
         given = (self.initial_relative_humidity, self.initial_water_content_kg_m3)
@@ -156,7 +161,8 @@ class LayerPart(StrictModel):
                     if n_cells is None
                     else f"needs one value for each of the {n_cells} cells"
                 )
-                faults.append(Fault("", field, f"{len(value)} values", problem))
+                remedy = "give one number for all cells, or a list as long as there are cells"
+                faults.append(Fault("", field, f"{len(value)} values", problem, remedy))
         if faults:
             raise InputError(faults)
         return self
@@ -185,6 +191,7 @@ class FilmPart(StrictModel):
                     "relative_humidity",
                     "",
                     "a list of humidities and a list of permeances belong together",
+                    "give both lists, or one number as permeance",
                 )
             )
         if isinstance(values, list) and rh is not None:
@@ -195,11 +202,18 @@ class FilmPart(StrictModel):
                         "permeance_kg_m2sPa",
                         f"{len(values)} values",
                         f"needs one value for each of the {len(rh)} relative_humidity",
+                        "give both lists the same length",
                     )
                 )
             if any(b <= a for a, b in itertools.pairwise(rh)):
                 raise InputError(
-                    Fault("", "relative_humidity", "", "must rise from point to point")
+                    Fault(
+                        "",
+                        "relative_humidity",
+                        str(rh),
+                        "must rise from point to point",
+                        "sort the points, each humidity once",
+                    )
                 )
         return self
 

@@ -1,4 +1,4 @@
-"""Every field of a file of criteria or of stages, given what is wrong; refused by file, field, value and remedy."""
+"""Every field of a file of criteria or of stages, given what is wrong, names file, field, value and remedy."""
 
 from __future__ import annotations
 

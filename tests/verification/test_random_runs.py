@@ -52,7 +52,7 @@ def test_water_that_runs_off_takes_no_steps_of_a_second(name: str) -> None:
 
 def test_all_cases_are_there() -> None:
     """The folder was not emptied."""
-    assert len(CASES) >= 9
+    assert len(CASES) >= 10
 
 
 def test_one_seed_is_one_run() -> None:

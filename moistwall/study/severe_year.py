@@ -34,10 +34,6 @@ WANTED_SHARE = 0.10
 WANTED_YEARS = 10
 """Years that such a choice wants at least (ASHRAE 160, from memory)."""
 
-LIMIT_RH = 0.80
-"""Relative humidity that is counted: mold can grow on sensitive surfaces at about 80 % for weeks (from
-memory, ISO 13788 uses it as a monthly mean). [-]"""
-
 SCORED = "sheathing"
 """Kind of the layers whose sides are looked at."""
 

@@ -1,9 +1,9 @@
-"""The examples of Heron Point and the Miami year, read once; years already run are kept."""
+"""The examples of Heron Point and the Miami year, read once; the latest years that were run are kept."""
 
 from __future__ import annotations
 
 import dataclasses
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from moistwall.assembly import load_section
@@ -27,7 +27,7 @@ def example(name: str) -> Section:
     return load_section(find_assembly(f"heron-point-{name}"))
 
 
-@cache
+@lru_cache(maxsize=24)
 def year(name: str, refine: int = 1, **changes: Any) -> Result:
     """The reported Miami year of an example, with some fields of its section changed."""
     return simulate(dataclasses.replace(example(name), **changes), miami(), refine=refine)

@@ -165,6 +165,35 @@ class ConvergenceError(MoistwallError, RuntimeError):
         return type(self), (self.hour, self.cell, self.layer, self.residual, self.tried)
 
 
+class UnsettledError(ConvergenceError):
+    """The air of a zone and the section beside it did not come to terms within an hour.
+
+    Parameters
+    ----------
+    hour : int
+        Hour of the run (0 = first) in which they were furthest apart.
+    zone : str
+        Kind of the zone.
+    apart, limit : float
+        How far the state that the zone's balances ask for is from the one that the section has seen, and may be.
+        [``unit``]
+    unit : str
+        ``"K"`` or ``"% RH"``.
+    """
+
+    def __init__(self, hour: int, zone: str, apart: float, limit: float, unit: str) -> None:
+        super().__init__(hour, -1, zone, apart / limit if limit > 0.0 else float("inf"))
+        self.apart, self.limit, self.unit = apart, limit, unit
+        self.args = (
+            f"hour {hour}: the air of the {zone} and the section beside it did not settle; they are "
+            f"{apart:.3g} {unit} apart, and may be {limit:g}: is the zone far too small for its section or its "
+            "machines?",
+        )
+
+    def __reduce__(self) -> tuple[type[UnsettledError], tuple[int, str, float, float, str]]:  # type: ignore[override]
+        return type(self), (self.hour, self.layer, self.apart, self.limit, self.unit)
+
+
 class BalanceError(MoistwallError, ArithmeticError):
     """What was solved does not close: a balance or the storage drift is over its limit."""
 

@@ -18,7 +18,7 @@ from moistwall.air import (
     vapor_enthalpy,
 )
 from moistwall.closing import HEAT_LIMIT, MOISTURE_LIMIT
-from moistwall.errors import BalanceError
+from moistwall.errors import BalanceError, UnsettledError
 from moistwall.result import ZoneReport
 from moistwall.solver.kernel.layout import HEAT_A, HEAT_B, MOISTURE_A, MOISTURE_B, Record
 from moistwall.solver.kernel.zone_layout import (
@@ -101,7 +101,9 @@ def closed_zone(
     Raises
     ------
     BalanceError
-        If a balance does not close, or the section has seen another state than the zone had.
+        If a balance does not close.
+    UnsettledError
+        If the section has seen another state than the zone's balances ask for.
     """
     zone, numbers = zone_of(march.lanes.grids[0].section), march.numbers
     n_hours = zone_record.shape[0]
@@ -167,9 +169,17 @@ def closed_zone(
     for what, value, limit in (
         ("the zone's moisture balance", report.water_relative, MOISTURE_LIMIT),
         ("the zone's heat balance", report.heat_relative, HEAT_LIMIT),
-        ("the zone's drift of temperature [K]", report.drift_temperature, ZONE_DRIFT_LIMIT),
-        ("the zone's drift of humidity", report.drift_rh, ZONE_DRIFT_LIMIT_RH),
     ):
         if not value <= limit:
             raise BalanceError(f"{what} is {value:.3g}, over its limit of {limit:g}")
+    for drift, limit, size, unit in (
+        (drift_t, ZONE_DRIFT_LIMIT, 1.0, "K"),
+        (drift_rh, ZONE_DRIFT_LIMIT_RH, 100.0, "% RH"),
+    ):
+        apart = np.abs(drift)
+        if not np.all(apart <= limit):
+            hour = int(np.argmax(np.where(np.isfinite(apart), apart, np.inf)))
+            raise UnsettledError(
+                first_row + hour, zone.kind, size * float(apart[hour]), size * limit, unit
+            )
     return report

@@ -193,8 +193,6 @@ def run_zoned(recipe: Recipe) -> Outcome:
     except ConvergenceError as error:
         return Outcome("unsolved", str(error), perf_counter() - began)
     except BalanceError as error:
-        if str(error).startswith("the zone's drift"):  # section and machines did not come to terms
-            return Outcome("unsolved", str(error), perf_counter() - began)
         return Outcome("broken", str(error), perf_counter() - began)
     except InputError as error:
         return Outcome("refused", str(error), perf_counter() - began)

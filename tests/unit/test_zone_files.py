@@ -7,6 +7,7 @@ import dataclasses
 import io
 import math
 import tomllib
+from copy import copy
 from functools import cache
 from pathlib import Path
 
@@ -14,13 +15,14 @@ import numpy as np
 import pytest
 from heron_point import example, miami
 
+from moistwall import zone_closing
 from moistwall.air import saturation_pressure
 from moistwall.assembly import load_section
 from moistwall.assess.criteria import worst_word
 from moistwall.assess.verdict import worst_findings
 from moistwall.assess.zone_air import WATER_NAMES, zone_year
 from moistwall.criteria_file import find_criteria
-from moistwall.errors import AssemblyError
+from moistwall.errors import AssemblyError, ConvergenceError, UnsettledError
 from moistwall.library import data_folder, find_assembly, find_material, read_year
 from moistwall.loads.coil import rated_coil
 from moistwall.result import Result
@@ -203,6 +205,18 @@ def busy() -> Result:
     return simulate(
         Section("room", (foam,), zone=zone), miami(), most_years=1, accuracy=Accuracy(fixed=1)
     )
+
+
+def test_a_zone_that_does_not_settle_is_no_result(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Told as a step without solution is, with its hour; here nothing but equality is taken for settled."""
+    monkeypatch.setattr(zone_closing, "ZONE_DRIFT_LIMIT", 0.0)
+    with pytest.raises(
+        UnsettledError, match=r"hour \d+: the air of the room and the section"
+    ) as told:
+        busy.__wrapped__()
+    assert told.value.apart > told.value.limit == 0.0
+    assert isinstance(told.value, ConvergenceError)
+    assert str(copy(told.value)) == str(told.value)
 
 
 def test_a_year_of_a_room_closes_and_is_told() -> None:

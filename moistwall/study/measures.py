@@ -142,7 +142,7 @@ def read_criterion(text: str, *, field: str = "--until") -> Criterion:
         problem, remedy = "is no criterion", f'name one ({words}), or write "hours_rh_80 <= 100"'
         raise InputError(Fault("", field, text, problem, remedy))
     if found[1] not in MEASURES:
-        remedy = did_you_mean(found[1], MEASURES)
+        remedy = did_you_mean(found[1], MEASURES) or "name one of " + ", ".join(MEASURES)
         raise InputError(Fault("", field, found[1], "is no measure that is known here", remedy))
     return Criterion(found[1], found[2], float(found[3]), source)
 

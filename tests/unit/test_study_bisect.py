@@ -163,3 +163,14 @@ def test_water_of_an_answer() -> None:
     assert "1 g/m2 day" in told
     assert "1 % of the driving rain" in told
     assert water_line({"leaked": 0.0, "rain": 36.5}, "si") == []
+
+
+@pytest.mark.parametrize(
+    ("text", "offered"),
+    [("hours_rh80 <= 3", "'hours_rh_80'"), ("qqqq <= 3", "name one of verdict, nearness")],
+)
+def test_unknown_measure_is_answered_with_known_ones(text: str, offered: str) -> None:
+    """With those near by name; with all of them where none is."""
+    with pytest.raises(InputError, match="is no measure") as told:
+        read_criterion(text)
+    assert offered in told.value.faults[0].remedy

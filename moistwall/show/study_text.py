@@ -155,8 +155,8 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
         where = f" ({'; '.join(rows[:3])}{more})" if len(worst) > 1 else ""
         lines += wrapped(f"Worst at: {place}{where}", "- ", "  ")
     if len(worst) > 4:
-        more = len(worst) - 4
-        lines += wrapped(f"and at {more} other place{'s' if more > 1 else ''}", "  ", "  ")
+        left = len(worst) - 4
+        lines += wrapped(f"and at {left} other place{'s' if left > 1 else ''}", "  ", "  ")
     notes = list(dict.fromkeys(note for done in found for note in done.job.notes))
     for note in notes[:12]:
         lines += wrapped(note, "- ", "  ")

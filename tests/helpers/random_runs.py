@@ -16,6 +16,7 @@ from moistwall.climate.record import Climate
 from moistwall.closing import closed_balance, refuse_temperatures
 from moistwall.criteria_file import find_criteria
 from moistwall.errors import BalanceError, ConvergenceError, InputError
+from moistwall.result import Balance
 from moistwall.section import Face, Layer, Section
 from moistwall.show.hourly import hourly_csv
 from moistwall.show.summary import summary
@@ -92,6 +93,38 @@ class Outcome:
     drift_temperature: float = 0.0
 
 
+ENDS: dict[type[Exception], str] = {
+    ConvergenceError: "unsolved",
+    BalanceError: "broken",
+    InputError: "refused",
+}
+"""How a run has ended that raised one of these."""
+
+
+def _raised(error: Exception, began: float) -> Outcome:
+    """The end of a run that raised an error on purpose."""
+    end = next(end for kind, end in ENDS.items() if isinstance(error, kind))
+    return Outcome(end, str(error), perf_counter() - began)
+
+
+def _finished(
+    broken: str, began: float, steps: int, forced: int, compared: bool, balance: Balance
+) -> Outcome:
+    """The end of a run that was gone through; ``broken`` names the law that does not hold."""
+    return Outcome(
+        "broken" if broken else "solved",
+        broken,
+        perf_counter() - began,
+        steps,
+        forced,
+        compared,
+        balance.moisture_relative,
+        balance.heat_relative,
+        balance.storage_drift,
+        balance.storage_drift_temperature,
+    )
+
+
 def section_of(recipe: Recipe) -> Section:
     """Resolve the section of a recipe."""
     section = resolve(assembly_from_data(recipe.assembly, file="drawn"), studs=recipe.studs)
@@ -146,12 +179,8 @@ def run_recipe(recipe: Recipe) -> Outcome:
         record = march.hours(recipe.first, recipe.hours)
         refuse_temperatures(grid, record.temperature[..., 0], section.name, recipe.first)
         balance = closed_balance(grid, record, water, heat, ())
-    except ConvergenceError as error:
-        return Outcome("unsolved", str(error), perf_counter() - began)
-    except BalanceError as error:
-        return Outcome("broken", str(error), perf_counter() - began)
-    except InputError as error:
-        return Outcome("refused", str(error), perf_counter() - began)
+    except tuple(ENDS) as error:
+        return _raised(error, began)
     window = rows[recipe.first : recipe.first + recipe.hours + 1]
     broken = _impossible(record) or _out_of_bounds(
         record, section, window, float(start[0, 0]), lowest_rh
@@ -161,18 +190,8 @@ def run_recipe(recipe: Recipe) -> Outcome:
     compared = False
     if not broken:
         broken, compared = _differs_in_company(recipe, section, climate, record)
-    return Outcome(
-        "broken" if broken else "solved",
-        broken,
-        perf_counter() - began,
-        int(record.counts[STEPS, 0]),
-        int(record.counts[FORCED, 0]),
-        compared,
-        balance.moisture_relative,
-        balance.heat_relative,
-        balance.storage_drift,
-        balance.storage_drift_temperature,
-    )
+    steps, forced = (int(record.counts[k, 0]) for k in (STEPS, FORCED))
+    return _finished(broken, began, steps, forced, compared, balance)
 
 
 def run_zoned(recipe: Recipe) -> Outcome:
@@ -190,12 +209,8 @@ def run_zoned(recipe: Recipe) -> Outcome:
         balance = closed_balance(grid, record, water, heat, ())
         zone_record = march.zone_record()
         zone = closed_zone(march, record, zone_record, start, recipe.first)
-    except ConvergenceError as error:
-        return Outcome("unsolved", str(error), perf_counter() - began)
-    except BalanceError as error:
-        return Outcome("broken", str(error), perf_counter() - began)
-    except InputError as error:
-        return Outcome("refused", str(error), perf_counter() - began)
+    except tuple(ENDS) as error:
+        return _raised(error, began)
     broken = _impossible(record)
     if not broken and not np.all(np.isfinite(zone_record)):
         broken = "the record of the zone holds what is no number"
@@ -208,18 +223,8 @@ def run_zoned(recipe: Recipe) -> Outcome:
         for name in HOURLY:
             if getattr(record, name)[:hours].tobytes() != getattr(beside, name).tobytes():
                 broken = f"{name} differs between two runs"
-    return Outcome(
-        "broken" if broken else "solved",
-        broken,
-        perf_counter() - began,
-        int(record.counts[STEPS, 0]),
-        int(record.counts[FORCED, 0]),
-        False,
-        balance.moisture_relative,
-        balance.heat_relative,
-        balance.storage_drift,
-        balance.storage_drift_temperature,
-    )
+    steps, forced = (int(record.counts[k, 0]) for k in (STEPS, FORCED))
+    return _finished(broken, began, steps, forced, False, balance)
 
 
 def _numbers(report: object) -> list[float]:
@@ -238,12 +243,8 @@ def run_whole_year(recipe: Recipe) -> Outcome:
         json.dumps(summary(result, whole, judged), allow_nan=False)
         report(result, "ip", whole, judged)
         hourly_csv(result, "si")
-    except ConvergenceError as error:
-        return Outcome("unsolved", str(error), perf_counter() - began)
-    except BalanceError as error:
-        return Outcome("broken", str(error), perf_counter() - began)
-    except InputError as error:
-        return Outcome("refused", str(error), perf_counter() - began)
+    except tuple(ENDS) as error:
+        return _raised(error, began)
     broken = ""
     for name, values in vars(result).items():
         if (
@@ -256,18 +257,7 @@ def run_whole_year(recipe: Recipe) -> Outcome:
     if rh.min() < 0.0 or rh.max() > 1.0 + 1e-3:
         broken = f"humidity of a place from {rh.min():.6g} to {rh.max():.6g}"
     solver, balance = result.solver, result.balance
-    return Outcome(
-        "broken" if broken else "solved",
-        broken,
-        perf_counter() - began,
-        solver.steps,
-        solver.forced,
-        False,
-        balance.moisture_relative,
-        balance.heat_relative,
-        balance.storage_drift,
-        balance.storage_drift_temperature,
-    )
+    return _finished(broken, began, solver.steps, solver.forced, False, balance)
 
 
 def _impossible(record: Record) -> str:

@@ -91,8 +91,13 @@ class Criterion:
 
     @property
     def text(self) -> str:
-        """The criterion as it can be written."""
-        return f"{self.measure} {self.sign} {self.limit:g}"
+        """The criterion as it can be written; one of a verdict by its word."""
+        written = f"{self.measure} {self.sign} {self.limit:g}"
+        if self.measure != "verdict":
+            return written
+        return next(
+            (word for word, named in NAMED_CRITERIA.items() if named[0] == written), written
+        )
 
     def met(self, measures: Mapping[str, float]) -> bool:
         """Whether the numbers of a run keep to it.

@@ -49,7 +49,7 @@ def test_a_field_that_does_not_decide(monkeypatch: pytest.MonkeyPatch) -> None:
     )  # fmt: skip
     assert found.exit_code == 0, found.output
     text = " ".join(found.stdout.split())
-    assert "Every value from 1 in to 4 in keeps to 'verdict <= 0'" in text
+    assert "Every value from 1 in to 4 in keeps to 'dries'" in text
     assert "layer[polyiso,*].thickness does not decide here" in text
     assert "the inside finish (polyethylene inside)" in text
     assert "None of these decides either." in text

@@ -170,11 +170,15 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
 
 def _worst_places(found: Sequence[Done]) -> dict[str, list[str]]:
     """Rows of the table by the place where each is worst."""
-    shared = len(_shared_start([done.job.title for done in found]))
+    titles = [done.job.title for done in found]
+    shared = len(_shared_start(titles))
     places: dict[str, list[str]] = {}
     for done in found:
         if done.summary:
-            places.setdefault(done.summary["worst"], []).append(done.job.title[shared:])
+            # a comparison has the same title in each climate, a sweep says the climate itself
+            where = f", {done.job.climate}" if titles.count(done.job.title) > 1 else ""
+            row = done.job.title[shared:] + where
+            places.setdefault(done.summary["worst"], []).append(row)
     return places
 
 

@@ -173,7 +173,7 @@ def test_compare_tells_of_attics(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_compare_says_which_is_worst_where(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Below a table each place that is the worst of some assemblies names them; one of all names none."""
+    """Below a table each place that is the worst of some assemblies names them, and where there are several the climate."""
     years = {"roof": year("roof-over"), "wall": year("wall")}
     monkeypatch.setattr(
         "moistwall.study.job.simulate",
@@ -184,6 +184,11 @@ def test_compare_says_which_is_worst_where(monkeypatch: pytest.MonkeyPatch) -> N
     worst = " ".join(found.stdout.split()).split("- Worst at: ")[1:]
     assert len(worst) == 2
     assert "(Heron Point classroom, south wall)" in worst[1]
+    files = ("heron-point-roof-over", "heron-point-wall")
+    found = told("compare", *files, "--climate", "miami", "--climate", "mobile")
+    assert "south wall, miami; Heron Point classroom, south wall, mobile)" in " ".join(
+        found.stdout.split()
+    )
     both = told("compare", "heron-point-wall", "heron-point-wall-vinyl", "--climate", "miami")
     (place,) = " ".join(both.stdout.split()).split("- Worst at: ")[1:]
     assert "south wall)" not in place

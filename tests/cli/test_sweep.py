@@ -173,7 +173,7 @@ def test_compare_tells_of_attics(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_compare_says_which_is_worst_where(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each place that is the worst of some rows names them below a table, with the climate where there are several."""
+    """Each place that is worst for some rows names them, with the climate where there are several."""
     years = {"roof": year("roof-over"), "wall": year("wall")}
     monkeypatch.setattr(
         "moistwall.study.job.simulate",

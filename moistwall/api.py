@@ -65,7 +65,7 @@ def change(assembly: Assembly, changes: Mapping[str, str]) -> Assembly:
     InputError
         If a path means no field or several, or with every mistake in the variant.
     """
-    data, _ = changed(assembly, list(changes.items()))
+    data, _ = changed(assembly, list(changes.items()), field="changes")
     return assembly_from_data(data, file=assembly.file, folder=assembly.folder)
 
 

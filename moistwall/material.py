@@ -160,6 +160,10 @@ class Material:
     wood: bool = False
     sources: dict[str, Source] = field(default_factory=dict)
 
+    def __repr__(self) -> str:
+        """Say which material it is, in a line."""
+        return f"<Material {self.name!r}: {self.kind}, {self.density:.4g} kg/m3>"
+
     def __post_init__(self) -> None:
         faults: list[Fault] = []
 
@@ -256,6 +260,12 @@ class FilmMaterial:
     absorptance: float | None = None
     mold_class: str = ""
     sources: dict[str, Source] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        """Say which film it is, in a line."""
+        return (
+            f"<FilmMaterial {self.name!r}: {self.kind}, {self.permeance[0]:.3g} kg/(m2 s Pa) dry>"
+        )
 
     def __post_init__(self) -> None:
         rh, permeance = np.asarray(self.rh, float), np.asarray(self.permeance, float)

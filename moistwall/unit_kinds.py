@@ -86,7 +86,8 @@ def canonical_unit(token: str) -> str:
     text = re.sub(r"\bs\(?1/2\)?", "s0.5", text)
     text = re.sub(r"\bh\(?1/2\)?", "h0.5", text)
     text = re.sub(r"\bdeg\.? +([cf])\b", r"deg\1", text)
-    text = re.sub(r"\bsq\.? *ft\b", "ft2", text)
+    text = re.sub(r"\bsq\.? *(ft|in)\b", r"\g<1>2", text)
+    text = re.sub(r"\bcu\.? *ft\b", "ft3", text)
     numerator, *denominators = text.replace("(", " ").replace(")", " ").split("/")
 
     def factors(part: str) -> list[str]:

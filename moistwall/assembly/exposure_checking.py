@@ -292,7 +292,10 @@ def _check_studs(studs: Studs, file: _File, result: Found) -> None:
         wools = [k for k, one in enumerate(file.found) if one is not None and one.kind == "wool"]
         if len(wools) == 1:
             result.stud_layer = wools[0]
-        else:
+        elif wools or not any(
+            one is None and entry_kind(entry) == "material"
+            for one, entry in zip(file.found, file.entries, strict=True)
+        ):  # a material that was not found may be the wool, and is told by itself
             labels = [entry_label(file.entries[k]) for k in wools]
             problem = (
                 "is missing: there is no wool" if not wools else f"could be {', '.join(labels)}"

@@ -119,7 +119,9 @@ def read_stages(path: Path | str) -> tuple[Preset | None, list[Stage]]:
     ]
 
 
-def wetted(section: Section, layers: Sequence[str], wetness: Wetness, field: str) -> Section:
+def wetted(
+    section: Section, layers: Sequence[str], wetness: Wetness, fields: tuple[str, str]
+) -> Section:
     """Give some layers of a section the same water at the start.
 
     Parameters
@@ -130,8 +132,8 @@ def wetted(section: Section, layers: Sequence[str], wetness: Wetness, field: str
         Names of layers.
     wetness : Wetness
         Their water.
-    field : str
-        Where it was asked for, for messages.
+    fields : (str, str)
+        Where layers and water were asked for, for messages.
 
     Returns
     -------
@@ -148,10 +150,10 @@ def wetted(section: Section, layers: Sequence[str], wetness: Wetness, field: str
     for name in layers:
         if name not in known:
             remedy = f"its layers: {', '.join(known)}"
-            faults.append(Fault("", field, name, "is no layer of this section", remedy))
+            faults.append(Fault("", fields[0], name, "is no layer of this section", remedy))
             continue
         layer = known[name]
-        fault = fault_of_start(wetness, layer.material, field)
+        fault = fault_of_start(wetness, layer.material, fields[1])
         if fault is not None:
             faults.append(fault)
             continue

@@ -173,7 +173,7 @@ def _stages(
     preset, stages = (None, []) if stages_file is None else read_stages(find_stages(stages_file))
     wet_section = section if preset is None else preset_section(section, preset)
     if wet and start is not None:
-        wet_section = wetted(wet_section, wet, read_wetness(start), "--start")
+        wet_section = wetted(wet_section, wet, read_wetness(start), ("--wet", "--start"))
 
     if target is not None:
         waits = _target(section, wet[0], read_wetness(target))

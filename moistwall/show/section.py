@@ -88,17 +88,18 @@ def thickness_text(thickness: float, system: System) -> str:
     Returns
     -------
     str
-        Such as '5 1/2 in' or '140 mm'; in decimals where no sixteenth comes near.
+        Such as '5 1/2 in' or '140 mm'; in decimals where no fraction comes near.
     """
     shown = convert(thickness, "length", system)
     if system == "si":
         return f"{shown:.3g} mm"
-    sixteenths = round(shown * 16)
-    if sixteenths == 0 or abs(sixteenths / 16 - shown) > 0.02:
-        return f"{shown:.3g} in"
-    whole, rest = divmod(sixteenths, 16)
-    part = f"{Fraction(rest, 16)}" if rest else ""
-    return " ".join(text for text in (str(whole) if whole else "", part, "in") if text)
+    for parts, near in ((16, 0.02), (32, 0.002)):  # panels are sold in thirty-seconds as well
+        count = round(shown * parts)
+        if count and abs(count / parts - shown) <= near:
+            whole, rest = divmod(count, parts)
+            part = f"{Fraction(rest, parts)}" if rest else ""
+            return " ".join(text for text in (str(whole) if whole else "", part, "in") if text)
+    return f"{shown:.3g} in"
 
 
 def _label(part: Part, control: str, result: Drawable, system: System) -> str:

@@ -42,7 +42,11 @@ def first_screen(run: WholeRun, judged: JudgedRun, system: System) -> list[str]:
     result = run.clear
     lines = _short(f"{result.section_name}, in {result.climate_place}", 2)
     control = water_control_name(result)
-    where = f"inside of the water-control layer ({control})" if control else "everywhere"
+    where = "everywhere"
+    if control:
+        where = f"inside of the water-control layer ({control})"
+    elif result.tilt <= 90.0:
+        where = "everywhere, its cladding included, as the file names no [water_control]"
     path = ""
     if judged.stud is not None:
         path = (
@@ -307,13 +311,11 @@ def _finding(run: WholeRun, finding: Finding, system: System, *, at_studs: bool)
 
 def _criterion(run: WholeRun, judged: Judged, system: System, *, at_studs: bool) -> list[str]:
     finding = judged.worst
-    studs = ", at the studs" if at_studs else ""
     more = "" if judged.criterion.counts else " (info)"
+    name = "  at the studs" if at_studs else judged.criterion.name  # the row below that of its name
     if finding is None:
-        return [f"{_NOTHING} {judged.criterion.name}{studs}{more}: nothing there to judge"[:WIDTH]]
-    lines = [
-        _columns(f"{MARKS[finding.word]} {judged.criterion.name}{studs}{more}", finding, system)
-    ]
+        return [f"{_NOTHING} {name}{more}: nothing there to judge"[:WIDTH]]
+    lines = [_columns(f"{MARKS[finding.word]} {name}{more}", finding, system)]
     at = finding.at
     bracket = " to ".join(number_words(judged.criterion, one, system) for one in (at.low, at.high))
     outdoors = ""

@@ -25,7 +25,7 @@ SIZES = {"material": "thickness", "gap": "depth"}
 
 
 def changed(
-    base: Assembly, changes: Sequence[tuple[str, str]]
+    base: Assembly, changes: Sequence[tuple[str, str]], *, field: str = "--vary"
 ) -> tuple[dict[str, Any], tuple[str, ...]]:
     """Set fields of an assembly file.
 
@@ -35,6 +35,8 @@ def changed(
         The file as it stands.
     changes : sequence of (str, str)
         Path and value of each field.
+    field : str
+        Where the paths stand, for messages.
 
     Returns
     -------
@@ -52,7 +54,7 @@ def changed(
     notes: list[str] = []
     taken: dict[tuple[int | str, ...], str] = {}
     for path, text in changes:
-        target = find_fields(base.data, path, file=base.file)
+        target = find_fields(base.data, path, file=base.file, field=field)
         for place in target.places:
             other = taken.setdefault(place, path)
             if other != path:

@@ -27,6 +27,9 @@ _STEP = re.compile(r"(?P<key>\w+)(?:\[(?P<which>[^\[\]]+)\])?")
 _ALL = re.compile(r"(?P<words>.*?)\s*,\s*\*")
 
 
+OF_MATERIALS = ("permeance", "permeability", "conductivity", "density", "resistance", "absorption")
+"""Numbers that an assembly does not hold: they stand in the files of materials."""
+
 HOW_TO_NAME = 'write its path, such as "layer[foam].thickness" or "room.humidity": docs/studies.md'
 """What to do where no field is near to what was written."""
 
@@ -77,11 +80,17 @@ def examples_at(path: str, *, field: str = "--vary") -> tuple[str, ...]:
     if bare not in known:
         near = [one.replace("[]", "[...]") for one in known]
         remedy = did_you_mean(bare.replace("[]", "[...]"), near) or HOW_TO_NAME
+        if bare.rpartition(".")[2] in OF_MATERIALS:
+            remedy = (
+                "it is a number of a material: write one of your own, docs/how-to/own-material.md"
+            )
         raise InputError(Fault("", field, path, "names no field of an assembly file", remedy))
     return known[bare]
 
 
-def find_fields(data: Mapping[str, Any], path: str, *, file: str = "") -> Target:
+def find_fields(
+    data: Mapping[str, Any], path: str, *, file: str = "", field: str = "--vary"
+) -> Target:
     """Find the fields of a file that a path means.
 
     Parameters
@@ -92,6 +101,8 @@ def find_fields(data: Mapping[str, Any], path: str, *, file: str = "") -> Target
         Path of the field; the field itself need not be in the file.
     file : str
         Name for messages.
+    field : str
+        Where the path stands, for messages.
 
     Returns
     -------
@@ -102,10 +113,10 @@ def find_fields(data: Mapping[str, Any], path: str, *, file: str = "") -> Target
     InputError
         If it means none, or several without ``,*``.
     """
-    examples_at(path)
+    examples_at(path, field=field)
     places: list[Place] = [()]
     shared, added = False, ""
-    steps = _steps(path)
+    steps = _steps(path, field=field)
     for depth, (key, which) in enumerate(steps):
         holders = [_at(data, place) for place in places]
         if which is None:

@@ -45,9 +45,25 @@ def test_what_is_listed_is_what_there_is_to_use() -> None:
         {"layer": [{"material": "OSB", "thickness": "1/2 in"}]}, file="bare.toml"
     )
     assert repr(bare) == "<Assembly 'bare': wall of 1 layers, films and gaps>"
+    assert repr(mw.find_material("OSB")) == "<Material 'OSB': sheathing, 650 kg/m3>"
+    assert repr(mw.find_film("latex paint")).startswith("<FilmMaterial 'latex paint': coating, ")
     year = repr(mw.read_year("phoenix"))
     assert year.startswith("<Climate of 'Phoenix, Arizona': ")
     assert len(year) < 80
+
+
+@pytest.mark.parametrize(
+    ("path", "said"),
+    [
+        ("room.humidty", "changes: names no field of an assembly file"),
+        ("layer[paint].permeance", "it is a number of a material"),
+    ],
+)
+def test_change_is_not_told_in_words_of_the_command_line(path: str, said: str) -> None:
+    """A path that means nothing is told as one of the changes, and a material's number by where it stands."""
+    with pytest.raises(mw.InputError, match=said) as caught:
+        mw.change(mw.load("heron-point-wall"), {path: "50 %"})
+    assert "--vary" not in str(caught.value)
 
 
 def test_change_makes_another_assembly() -> None:

@@ -363,6 +363,10 @@ CASES = {
         with_tables("[studs]\n").replace('material = "mineral wool"', 'material = "XPS"'),
         ("studs.layer", "", "there is no wool", "name the layer"),
     ),
+    "studs in wool of an unknown name": (
+        with_tables("[studs]\n").replace('material = "mineral wool"', 'material = "R-13 batts"'),
+        ("layer[5].material", "R-13 batts", "no material, film or board has this name", ""),
+    ),
     "studs in two wools": (
         with_tables("[studs]\n").replace('material = "gypsum board"', 'material = "mineral wool"'),
         ("studs.layer", "", "could be wool, board", "name the layer"),

@@ -164,13 +164,14 @@ def test_roof_says_how_it_lies() -> None:
         (0.0254, "1 in", "25.4 mm"),
         (5.5 * 0.0254, "5 1/2 in", "140 mm"),
         (0.0254 * 7 / 16, "7/16 in", "11.1 mm"),
+        (0.0254 * 23 / 32, "23/32 in", "18.3 mm"),
         (0.024 * 0.0254, "0.024 in", "0.61 mm"),
         (0.012, "0.472 in", "12 mm"),
         (0.1, "3 15/16 in", "100 mm"),
     ],
 )
 def test_thickness_is_written_as_people_say_it(thickness: float, ip: str, si: str) -> None:
-    """Sixteenths of an inch where one is within 0.02 in, else decimals; or millimeters."""
+    """Sixteenths of an inch where one is near, thirty-seconds where one is meant, else decimals; or mm."""
     assert (thickness_text(thickness, "ip"), thickness_text(thickness, "si")) == (ip, si)
 
 

@@ -23,6 +23,7 @@ from moistwall.show.growth import attic_lines, mold_lines, wood_lines
 from moistwall.show.text import report
 from moistwall.show.verdict import (
     HEIGHT,
+    LABEL,
     MARKS,
     criteria_lines,
     first_screen,
@@ -288,6 +289,23 @@ def test_worse_path_decides() -> None:
     assert verdict.decisive is not None
     assert verdict.decisive[1]
     assert any("through them" in line for line in first_screen(run, verdict, "ip"))
+
+
+def test_rows_of_the_studs_are_whole() -> None:
+    """No name of a row is cut: that of the studs stands below the criterion's and says so."""
+    run = WholeRun(year("wall"), year("wall-brick"), 0.25)
+    lines = criteria_lines(run, judge_run(run, find_criteria()), "ip")
+    assert not [line for line in lines if ".." in line[:LABEL]]
+    here = next(k for k, line in enumerate(lines) if "running month at 80 % RH (info)" in line)
+    assert any("   at the studs (info)" in line for line in lines[here + 1 : here + 5])
+
+
+def test_a_file_without_water_control_is_told_that_its_cladding_counts() -> None:
+    """Where nothing keeps the rain out by name, the first screen says what that does to the verdict."""
+    clear = replace(year("roof"), water_control="")
+    run = WholeRun(clear)
+    said = " ".join(" ".join(first_screen(run, judge_run(run, find_criteria()), "ip")).split())
+    assert "its cladding included, as the file names no [water_control]" in said
 
 
 def test_worst_findings_are_ordered() -> None:

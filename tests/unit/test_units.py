@@ -79,6 +79,8 @@ READ = [
     ("100 g/m2", "area_water", 0.1),
     ("33 oz/100 ft2", "area_water", 33 * 0.0283495 / 9.290304),
     ("1 oz/100 sq ft", "area_water", 0.0283495 / 9.290304),
+    ("100 sq in", "area", 0.064516),
+    ("1000 cu ft", "volume", 28.316846592),
     ("100 1/h", "air_changes", 100.0),
     ("100 ach", "air_changes", 100.0),
     ("50 %", "share", 0.5),

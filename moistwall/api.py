@@ -44,13 +44,13 @@ def load(file: str | Path) -> Assembly:
     return read_assembly(find_assembly(str(file)))
 
 
-def change(assembly: Assembly, changes: Mapping[str, str]) -> Assembly:
+def change(assembly: Assembly | str | Path, changes: Mapping[str, str]) -> Assembly:
     """Make a variant; the assembly that it is made from stays as it is.
 
     Parameters
     ----------
-    assembly : Assembly
-        What `load` gave.
+    assembly : Assembly, str or Path
+        What `load` gave, or a file or name that it takes.
     changes : mapping of str to str
         Values, as text with units, by the path of their field: ``{"layer[foam].thickness": "2 in"}``. Paths are
         those of ``moistwall sweep --vary``; a thickness of zero takes the layer out.
@@ -65,6 +65,8 @@ def change(assembly: Assembly, changes: Mapping[str, str]) -> Assembly:
     InputError
         If a path means no field or several, or with every mistake in the variant.
     """
+    if not isinstance(assembly, Assembly):
+        assembly = load(assembly)
     data, _ = changed(assembly, list(changes.items()), field="changes")
     return assembly_from_data(data, file=assembly.file, folder=assembly.folder)
 

@@ -211,15 +211,24 @@ def convert(value: Values, kind: str, system: System) -> Values:
     -------
     float or ndarray
         Value in the unit that `unit_label` names.
+
+    Raises
+    ------
+    UnitError
+        If there is no such system of units.
     """
-    unit = KINDS[kind].units[KINDS[kind].shown[system]]
+    unit = KINDS[kind].units[unit_label(kind, system)]
     line = line_of(kind, unit)
     return (value - line.offset) / line.slope
 
 
 def unit_label(kind: str, system: System) -> str:
-    """Name the unit that output shows for this kind, such as 'degF'."""
-    return KINDS[kind].shown[system]
+    """Name the unit that output shows for this kind, such as 'degF'; another system is a `UnitError`."""
+    shown = KINDS[kind].shown
+    if system not in shown:
+        remedy = f"give {' or '.join(repr(one) for one in shown)}"
+        raise UnitError(Fault("", "system", str(system), "is no system of units", remedy))
+    return shown[system]
 
 
 def format_quantity(value: float, kind: str, system: System) -> str:

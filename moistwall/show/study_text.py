@@ -37,9 +37,10 @@ VERDICT_MARKS = {"dries": "o", "marginal": "~", "stays wet": "#"}
 """A mark of its own shape before each word."""
 
 WHERE_COUNTED = (
-    "Counted at the worst place inside of the water-control layer: hours at or above 80 % RH, the longest such "
-    "stretch, hours in which vapor condenses, the mold index (highest of the last of three years, slow decline), "
-    "the wettest wooden layer. R with studs where the file has any; it does not tell of moisture."
+    "Counted at the worst place inside of the water-control layer (of all places, where a file names no such "
+    "layer): hours at or above 80 % RH, the longest such stretch, hours in which vapor condenses, the mold index "
+    "(highest of the last of three years, slow decline), the wettest wooden layer. R with studs where the file "
+    "has any; it does not tell of moisture."
 )
 
 

@@ -66,6 +66,13 @@ def test_change_is_not_told_in_words_of_the_command_line(path: str, said: str) -
     assert "--vary" not in str(caught.value)
 
 
+def test_change_takes_a_name_as_run_does() -> None:
+    """A variant of an example may be made from its name."""
+    changes = {"room.humidity": "60 %"}
+    wall = mw.change("heron-point-wall", changes)
+    assert wall.data == mw.change(mw.load("heron-point-wall"), changes).data
+
+
 def test_change_makes_another_assembly() -> None:
     """A variant has its fields changed, a vanished layer out, and the assembly it is made from as it was."""
     wall = mw.load("heron-point-wall")

@@ -292,3 +292,10 @@ def test_import_is_light():
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60
     )
     assert run.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("system", ["SI", "metric"])
+def test_another_system_of_units_is_refused(system: str) -> None:
+    """What is neither 'ip' nor 'si' is told with these two."""
+    with pytest.raises(UnitError, match=rf"system: .* \(got {system}\); give 'ip' or 'si'"):
+        convert(1.0, "length", system)  # type: ignore[arg-type]

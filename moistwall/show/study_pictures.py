@@ -81,7 +81,9 @@ def sweep_figure(
             axes.spines[side].set_visible(False)
     if len(lines) > 1:
         upper.legend(frameon=False, fontsize=8)
-    upper.set_title(name, loc="left", fontsize=11, color=INK)
+    years = list(dict.fromkeys(done.job.climate for done in found))
+    head = f"{name}, {years[0]}" if len(years) == 1 else name
+    upper.set_title(head, loc="left", fontsize=11, color=INK)
     figure.text(0.01, 0.01, "Worst place inside of the water-control layer.", fontsize=8)
     figure.tight_layout(rect=(0, 0.03, 1, 1))
     return figure

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -92,3 +93,25 @@ def test_compare_figure_has_a_bar_a_design() -> None:
     assert_readable(figure)
     for axes, expected in zip(figure.axes, ([200.0, 3000.0], [0.2, 3.0]), strict=True):
         assert [bar.get_width() for bar in axes.patches] == expected
+
+
+def test_the_picture_of_a_sweep_names_its_year() -> None:
+    """One year stands in the head; of several each line has its own."""
+    criterion = read_criterion("mold")
+    done = [
+        SimpleNamespace(
+            job=SimpleNamespace(changes=(("room.humidity", value),), climate=town),
+            measures={"hours_rh_80": 1.0, "mold_index": 0.5},
+            summary={},
+        )
+        for town in ("mobile", "miami")
+        for value in ("50 %", "60 %")
+    ]
+    several: Any = done
+    one, both = (
+        moistwall.sweep_figure(found, ["room.humidity"], criterion, "wall").axes[0]
+        for found in (several[:2], several)
+    )
+    assert one.get_title(loc="left") == "wall, mobile"
+    assert both.get_title(loc="left") == "wall"
+    assert [text.get_text() for text in both.get_legend().get_texts()] == ["mobile", "miami"]

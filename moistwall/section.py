@@ -249,6 +249,10 @@ class Section:
         if faults:
             raise AssemblyError(faults)
 
+    def __repr__(self) -> str:
+        """Say what it is, in a line."""
+        return f"<Section {self.name!r}: {len(self.parts)} layers, films and gaps>"
+
     @property
     def layers(self) -> tuple[Layer, ...]:
         """The layers, from outside to inside."""

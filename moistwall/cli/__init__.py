@@ -35,6 +35,12 @@ class Moistwall(click.Group):
         """Run the command; wrong input ends with 2, any other error of ours with 1."""
         try:
             return super().invoke(ctx)
+        except click.UsageError as error:
+            takes = error.ctx.command.params if error.ctx else []
+            if "extra argument" in error.message and any(one.name == "climate" for one in takes):
+                told = f"{error.message}; a year of weather stands behind --climate"
+                raise click.UsageError(told, error.ctx) from None
+            raise
         except MoistwallError as error:
             if wants_debug(ctx):
                 raise

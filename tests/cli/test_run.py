@@ -283,3 +283,12 @@ def test_what_needs_no_simulation_stands_in_both(
     told = " ".join(ran[0].stdout.split())
     assert data["steady_beside_hourly"] in told
     assert "Can it dry? Wet-cup permeance" in told
+
+
+def test_a_year_without_its_option_is_answered_with_it() -> None:
+    """The slip of leaving out --climate is told as what it is."""
+    found = CliRunner().invoke(main, ["run", "heron-point-wall", "new-orleans"])
+    assert found.exit_code == 2
+    assert "(new-orleans); a year of weather stands behind --climate" in found.stderr
+    other = CliRunner().invoke(main, ["schema", "new-orleans", "more"])
+    assert "--climate" not in other.stderr

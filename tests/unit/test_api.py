@@ -47,6 +47,9 @@ def test_what_is_listed_is_what_there_is_to_use() -> None:
     assert repr(bare) == "<Assembly 'bare': wall of 1 layers, films and gaps>"
     assert repr(mw.find_material("OSB")) == "<Material 'OSB': sheathing, 650 kg/m3>"
     assert repr(mw.find_film("latex paint")).startswith("<FilmMaterial 'latex paint': coating, ")
+    board = Layer("board", mw.find_material("gypsum board"), 0.0127)
+    section = mw.Section("bare", (board, replace(board, name="other")))
+    assert repr(section) == "<Section 'bare': 2 layers, films and gaps>"
     year = repr(mw.read_year("phoenix"))
     assert year.startswith("<Climate of 'Phoenix, Arizona': ")
     assert len(year) < 80

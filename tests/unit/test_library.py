@@ -198,7 +198,7 @@ def test_climates_are_found():
     with pytest.raises(
         ClimateError, match=r"known: .*; or give a file: docs/how-to/own-climate.md"
     ):
-        find_climate_path("tampa")
+        find_climate_path("atlantis")
     with pytest.raises(ClimateError, match="no such file"):
         find_climate_path("none/miami.csv")
     with pytest.raises(ClimateError, match="no such file"):

@@ -18,7 +18,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from moistwall.errors import Fault, UnitError
+from moistwall.errors import Fault, UnitError, cut
 from moistwall.unit_kinds import KINDS, System
 from moistwall.unit_lines import INCH_OF_R, PERM, line_of
 
@@ -86,9 +86,7 @@ def quantity(text: object, kind: str, *, file: str = "", field: str = "") -> flo
 
     def fault(problem: str, remedy: str = remedy) -> UnitError:
         shown = text if isinstance(text, str) else repr(text)
-        if len(shown) > LONGEST_TEXT:
-            shown = shown[:LONGEST_TEXT] + " ..."
-        return UnitError(Fault(file, field, shown, problem, remedy))
+        return UnitError(Fault(file, field, cut(shown, LONGEST_TEXT), problem, remedy))
 
     if isinstance(text, (int, float)) and not isinstance(text, bool):
         raise fault(f"a bare number; needs {wanted.noun} with its unit")

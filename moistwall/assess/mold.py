@@ -211,18 +211,17 @@ def decline_rate(grows: NDArray[np.bool_]) -> Array:
 
     Parameters
     ----------
-    grows : (n_hours, ...) ndarray of bool
+    grows : (n_hours,) ndarray of bool
         Hours of growth.
 
     Returns
     -------
-    (n_hours, ...) ndarray
+    (n_hours,) ndarray
         0 in hours of growth and in the pause after the first hours without any. [1/h]
     """
-    n_hours = grows.shape[0]
-    twice = np.concatenate((grows, grows))
-    hours = np.arange(2 * n_hours).reshape(-1, *([1] * (grows.ndim - 1)))
-    latest = np.maximum.accumulate(np.where(twice, hours, -n_hours), axis=0)
+    n_hours = grows.size
+    hours = np.arange(2 * n_hours)
+    latest = np.maximum.accumulate(np.where(np.tile(grows, 2), hours, -n_hours))
     without = (hours - latest)[n_hours:]
     first = (without > 0) & (without <= FIRST_HOURS)
     return np.where(
@@ -334,8 +333,13 @@ def _followed(
             growth_terms(place.temperature, _shifted(place.rh, shift), one)
             for shift in (0.0, -RH_ERROR, RH_ERROR)
         ]
-        lanes = [(*terms, factor) for terms in growing for factor in factors]
-        peak, end = np.array([_yearly(*lane, one, years) for lane in lanes]).transpose(1, 2, 0)
+        lanes = [
+            _yearly(rate, largest, factor * decline, one, years)
+            for rate, largest in growing
+            for decline in (decline_rate(rate > 0.0),)
+            for factor in factors
+        ]
+        peak, end = np.array(lanes).transpose(1, 2, 0)
         rate = growing[0][0]
         by_month = month_sums(rate)
         found.append(
@@ -361,12 +365,11 @@ def _followed(
 
 
 def _yearly(
-    rate: Array, largest: Array, factor: float, one: MoldClass, years: int
+    rate: Array, largest: Array, decline: Array, one: MoldClass, years: int
 ) -> tuple[list[float], list[float]]:
     """Highest index and last index of each year."""
     if not rate.any():
         return [0.0] * years, [0.0] * years
-    decline = factor * decline_rate(rate > 0.0)
     peaks, ends = [], [0.0]
     for _ in range(years):
         history = index_history(rate, largest, decline, one, ends[-1])

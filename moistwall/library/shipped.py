@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Literal
 
-from moistwall.errors import Fault, InputError
+from moistwall.errors import Fault, InputError, cut
 from moistwall.names import nearest
 
 MOST_NAMES = 12
@@ -180,5 +180,4 @@ def _find_shipped(name: str, places: tuple[str, ...], wanted: str, instead: str 
     near = nearest(path.stem, shipped) or sorted(shipped)
     more = f" and {len(near) - MOST_NAMES} more" if len(near) > MOST_NAMES else ""
     remedy = f"{wanted}: " + ", ".join(near[:MOST_NAMES]) + more + instead
-    shown = name if len(name) <= LONGEST_NAME else name[:LONGEST_NAME] + " ..."
-    raise InputError(Fault(shown, "", "", problem, remedy))
+    raise InputError(Fault(cut(name, LONGEST_NAME), "", "", problem, remedy))

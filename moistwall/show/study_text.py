@@ -6,6 +6,7 @@ import csv
 import io
 import re
 import textwrap
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -172,12 +173,12 @@ def remark_lines(found: Sequence[Done], criterion: Criterion) -> list[str]:
 def _worst_places(found: Sequence[Done]) -> dict[str, list[str]]:
     """Rows of the table by the place where each is worst."""
     titles = [done.job.title for done in found]
-    shared = len(_shared_start(titles))
+    shared, times = len(_shared_start(titles)), Counter(titles)
     places: dict[str, list[str]] = {}
     for done in found:
         if done.summary:
             # a comparison has the same title in each climate, a sweep says the climate itself
-            where = f", {done.job.climate}" if titles.count(done.job.title) > 1 else ""
+            where = f", {done.job.climate}" if times[done.job.title] > 1 else ""
             row = done.job.title[shared:] + where
             places.setdefault(done.summary["worst"], []).append(row)
     return places

@@ -100,16 +100,25 @@ def fingerprint(
     """
     found = hashlib.sha256(__version__.encode())
     for label in sorted(climates):
-        climate = climates[label]
         found.update(label.encode("utf-8"))
-        found.update(repr((climate.latitude, climate.longitude, climate.elevation)).encode())
-        for name in HOURLY:
-            series = getattr(climate, name)
-            found.update(b"-" if series is None else series.tobytes())
+        found.update(bytes_of_year(climates[label]))
     for path in material_files(folders):
         found.update(path.read_bytes())
     found.update(repr((rules or criteria()).criteria).encode("utf-8"))
     return found.hexdigest()
+
+
+def bytes_of_year(climate: Climate) -> bytes:
+    """All that a year holds, to be hashed.
+
+    Parameters
+    ----------
+    climate : Climate
+        The year.
+    """
+    place = repr((climate.latitude, climate.longitude, climate.elevation)).encode()
+    series = [getattr(climate, name) for name in HOURLY]
+    return place + b"".join(b"-" if one is None else one.tobytes() for one in series)
 
 
 def own_materials(data: Mapping[str, Any], folder: Path) -> tuple[Path, ...]:

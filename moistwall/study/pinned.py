@@ -12,10 +12,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from moistwall.climate.limits import HOURLY
 from moistwall.climate.record import Climate
 from moistwall.errors import Fault, InputError
 from moistwall.library import data_folder, material_files
+from moistwall.study.job import bytes_of_year, own_materials
 
 SHIPPED = "materials that are shipped"
 """What the files of the library are called together."""
@@ -130,10 +130,9 @@ def pin(
     """
     paths: dict[Path, None] = {}
     for data, folder in assemblies:
-        own = [folder / text for text in data.get("materials", ())]
-        paths.update(dict.fromkeys(material_files(own)))
+        paths.update(dict.fromkeys(material_files(own_materials(data, folder))))
         paths.update(dict.fromkeys(hourly_files(data, folder)))
-    pins = Pins(years={label: _hash_of_year(year) for label, year in climates.items()})
+    pins = Pins(years={label: _digest(bytes_of_year(year)) for label, year in climates.items()})
     pins.add(paths)
     return pins
 
@@ -155,12 +154,8 @@ def hourly_files(data: Mapping[str, Any], folder: Path) -> list[Path]:
 
 
 def _hash(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    return _digest(path.read_bytes())
 
 
-def _hash_of_year(climate: Climate) -> str:
-    found = hashlib.sha256(repr((climate.latitude, climate.longitude, climate.elevation)).encode())
-    for name in HOURLY:
-        series = getattr(climate, name)
-        found.update(b"-" if series is None else series.tobytes())
-    return found.hexdigest()
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
